@@ -1,0 +1,87 @@
+/**
+ * `kit.json`: every number of a kit, in one place. Page, guide and reports take theirs from here.
+ *
+ * @module
+ */
+
+/** An estimate that depends on how the home set the volume: never one number alone. */
+export interface LevelInterval {
+  readonly low: number;
+  readonly expected: number;
+  readonly high: number;
+}
+
+export interface ManifestSound {
+  /** Name of the scan. */
+  readonly scan: string;
+  /** Name that families read. */
+  readonly plainName: string;
+  readonly startSeconds: number;
+  readonly endSeconds: number;
+  /** LAeq between those times minus the voice reference's LAeq, in dB. */
+  readonly offsetDb: number;
+  /** LAeq between those times, dB re the RMS of a full-scale sine. */
+  readonly laeqDbfs: number;
+  /** Maximum FAST level between those times, minus the voice reference's LAeq, in dB. */
+  readonly lafmaxOffsetDb: number;
+}
+
+export interface ManifestStep {
+  readonly number: number;
+  /** Path in the kit, forward slashes. */
+  readonly file: string;
+  /** Of the file, lower-case hexadecimal. */
+  readonly sha256: string;
+  readonly change: string;
+  readonly durationSeconds: number;
+  readonly onsetSeconds: number;
+  readonly sounds: readonly ManifestSound[];
+  /** Level at the child's place while the loudest sound plays. */
+  readonly estimatedLaeqDba: LevelInterval;
+  /** Share of the WHO-ITU weekly allowance if this step is played as often as the plan says, percent. */
+  readonly weeklyDosePercent: {
+    readonly intended: number;
+    readonly tenTooLoud: number;
+    readonly twentyTooLoud: number;
+  };
+}
+
+export interface ManifestSession {
+  readonly day: number;
+  readonly date: string | null;
+  readonly step: number;
+}
+
+export interface Manifest {
+  /** Kit code with its check character. */
+  readonly kit: string;
+  /** Name of the study. */
+  readonly study: string;
+  /** SHA-256 of the protocol as it was synthesised. */
+  readonly protocolHash: string;
+  readonly seed: string;
+  readonly software: { readonly name: 'softknock'; readonly version: string };
+  readonly approval: string | null;
+  readonly ageBand: string;
+  readonly ceiling: {
+    /** Expected LAeq that no sound may exceed, dBA. */
+    readonly laeqDba: number;
+    /** Who raised it above the default, why and when; null for the default. */
+    readonly raisedBy: {
+      readonly name: string;
+      readonly reason: string;
+      readonly date: string;
+    } | null;
+  };
+  readonly voiceReference: {
+    readonly file: string;
+    readonly sha256: string;
+    readonly laeqDbfs: number;
+    /** What ordinary talk is taken to be at the child's place, dBA. */
+    readonly assumedDba: LevelInterval;
+  };
+  readonly steps: readonly ManifestStep[];
+  readonly sessions: readonly ManifestSession[];
+  /** What was shortened or left out, and why. */
+  readonly notes: readonly string[];
+}

@@ -1,0 +1,50 @@
+/**
+ * What a plan is: steps, from soft to ordinary talking level, and the days they are played on.
+ *
+ * @module
+ */
+
+/** The axis on which a step differs from the one before it; exactly one per step. */
+export type StepChange = 'start' | 'level' | 'sounds' | 'duration' | 'onset' | 'order';
+
+/** One sound of a step. */
+export interface PlannedSound {
+  /** Name of the scan. */
+  readonly scan: string;
+  /** How long it is heard, in s, onset included. */
+  readonly durationS: number;
+}
+
+/** One rung of the plan: one audio file. */
+export interface Step {
+  /** 1, 2, 3 ... */
+  readonly number: number;
+  readonly change: StepChange;
+  /** Level of its sounds in dB re the voice reference (LAeq minus LAeq). */
+  readonly levelDb: number;
+  /** Length of the fade at the start of each sound, in s; at least 0.05 at home. */
+  readonly onsetS: number;
+  /** In the order they are heard. */
+  readonly sounds: readonly PlannedSound[];
+}
+
+/** One sitting: a step on a day. */
+export interface Session {
+  /** 1 is the first day of the plan. */
+  readonly day: number;
+  /** `YYYY-MM-DD`, or null when no scan date was given. */
+  readonly date: string | null;
+  /** Number of the step. */
+  readonly step: number;
+}
+
+export interface Plan {
+  /** Name of the age band, for example `7-9`. */
+  readonly ageBand: string;
+  readonly steps: readonly Step[];
+  readonly sessions: readonly Session[];
+  /** Steps that the full plan would have had and for which the days did not suffice. */
+  readonly droppedSteps: readonly Step[];
+  /** Sentences for staff: what was shortened or left out, and why. */
+  readonly notes: readonly string[];
+}

@@ -1,0 +1,77 @@
+/** The order of the folders in DEVELOPERS.md, enforced: a file imports only from its own folder and those before it. */
+import { readdirSync, readFileSync } from 'node:fs';
+import path from 'node:path';
+import ts from 'typescript';
+import { describe, expect, test } from 'vitest';
+
+// prettier-ignore
+const LAYERS = [
+  'errors.ts', 'signal', 'formats', 'protocol', 'gradients', 'acoustics', 'levels', 'plan', 'compare',
+  'kit', 'study', 'io', 'cli', 'index.ts',
+];
+
+/** The one folder that may use each package. */
+const PACKAGE_HOME: Readonly<Record<string, string>> = {
+  'fft.js': 'signal',
+  'node-wav': 'formats',
+  'wasm-media-encoders': 'formats',
+  'mpg123-decoder': 'formats',
+  '@wasm-audio-decoders/flac': 'formats',
+  yaml: 'protocol',
+  zod: 'protocol',
+  pdfkit: 'kit',
+  fflate: 'formats',
+  'cli-progress': 'io',
+  commander: 'cli',
+};
+
+const MAY_USE_NODE = new Set(['io', 'cli']);
+
+/** What code below `io` may not touch: it would make results depend on more than the inputs. */
+const IMPURE = /\b(Date\.now|new Date\(\)|performance\.now|Math\.random|console\.|process\.)/;
+
+const SRC = path.resolve(import.meta.dirname, '../src');
+
+const files = readdirSync(SRC, { recursive: true, encoding: 'utf8' })
+  .filter(file => file.endsWith('.ts'))
+  .map(file => ({ file, text: readFileSync(path.join(SRC, file), 'utf8') }));
+
+const imports = files.flatMap(({ file, text }) =>
+  ts.preProcessFile(text).importedFiles.map(({ fileName }) => ({ file, fileName })),
+);
+
+const layerOf = (file: string): number => LAYERS.indexOf(file.split(path.sep)[0]!);
+
+test('there are files and imports to check', () => {
+  expect(files.length).toBeGreaterThan(20);
+  expect(imports.length).toBeGreaterThan(20);
+});
+
+describe('imports go one way', () => {
+  test.each(imports)('$file imports $fileName', ({ file, fileName }) => {
+    const folder = file.split(path.sep)[0]!;
+    expect(LAYERS).toContain(folder);
+    if (fileName.startsWith('node:')) {
+      expect(MAY_USE_NODE).toContain(folder);
+    } else if (fileName.startsWith('.')) {
+      const target = path.join(path.dirname(file), fileName).replace(/\.js$/, '.ts');
+      expect(layerOf(target)).toBeGreaterThanOrEqual(0);
+      expect(layerOf(target)).toBeLessThanOrEqual(layerOf(file));
+    } else {
+      expect(PACKAGE_HOME[fileName]).toBe(folder);
+    }
+  });
+});
+
+test.each(files.filter(({ file }) => !MAY_USE_NODE.has(file.split(path.sep)[0]!)))(
+  '$file is pure: no clock, no unseeded randomness, no console, no process',
+  ({ text }) => {
+    const code = text.replace(/\/\*[\s\S]*?\*\//g, '').replace(/\/\/.*$/gm, '');
+    expect(code.match(IMPURE)).toBeNull();
+  },
+);
+
+test('no source file is longer than 400 lines', () => {
+  const long = files.filter(({ text }) => text.split('\n').length > 400).map(({ file }) => file);
+  expect(long).toEqual([]);
+});

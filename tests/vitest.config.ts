@@ -1,0 +1,12 @@
+import { defineConfig } from 'vitest/config';
+import { SummaryReporter } from './helpers/summary-reporter.js';
+
+export default defineConfig({
+  root: import.meta.dirname,
+  test: {
+    include: ['**/*.test.ts'],
+    testTimeout: 60_000,
+    hookTimeout: 120_000,
+    reporters: ['default', new SummaryReporter()],
+  },
+});
