@@ -1,0 +1,42 @@
+/**
+ * The study's own settings of the graded plan: the `plan` part of `study.yaml`, as given.
+ *
+ * Everything is optional; what is left out gets its default where the plan is made. A setting here
+ * is a wish: the limits in `levels/` and `plan/` decide what is built.
+ *
+ * @module
+ */
+
+/** Age bands of the plan, in whole years. */
+export const AGE_BANDS = ['0-1', '2-3', '4-6', '7-9', '10-13', '14-17', 'adult'] as const;
+
+export type AgeBand = (typeof AGE_BANDS)[number];
+
+/** A ceiling other than the default. One above the default must name who approved it, why and when. */
+export interface CeilingSettings {
+  /** Expected A-weighted equivalent level at the child's place, in dBA. */
+  readonly laeqDba: number;
+  readonly approvedBy?: string;
+  readonly reason?: string;
+  /** `YYYY-MM-DD`. */
+  readonly date?: string;
+}
+
+export interface PlanSettings {
+  /** For every family of the study; otherwise it follows from the child's age. */
+  readonly ageBand?: AgeBand;
+  /** For children who are sensitive to sound: softer start, shorter sessions, more days. */
+  readonly soundSensitive?: boolean;
+  /** Level of the first step in dB re the voice reference; negative. */
+  readonly startOffsetDb?: number;
+  /** Rise from step to step in dB, more than 0 and at most 3. */
+  readonly stepDb?: number;
+  readonly sessionsPerDay?: number;
+  /** Sound per day, in minutes. */
+  readonly minutesPerDay?: number;
+  /** Names of scans that the family does not hear. */
+  readonly leaveOut?: readonly string[];
+  /** Names of scans from gentle to hard; scans that are not named come after them. */
+  readonly order?: readonly string[];
+  readonly ceiling?: CeilingSettings;
+}

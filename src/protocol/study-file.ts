@@ -1,0 +1,87 @@
+/**
+ * What stands in a `study.yaml`, exactly as given. What is left out is filled in by later stages,
+ * each value with its origin.
+ *
+ * @module
+ */
+import type { FieldName, FieldValue } from './fields.js';
+import type { PlanSettings } from './plan-settings.js';
+import type { ScanType } from './scan.js';
+
+/** Version of the study file's format that this program reads and writes. */
+export const STUDY_FORMAT = 1;
+
+/** Languages that kits can be written in (BCP 47). */
+export const LANGUAGES = ['en'] as const;
+
+export type Language = (typeof LANGUAGES)[number];
+
+/** Whom a family can ask: at least one of `phone` and `email`. */
+export interface Contact {
+  readonly name?: string;
+  readonly phone?: string;
+  readonly email?: string;
+}
+
+export interface StudyInfo {
+  readonly name: string;
+  readonly contact: Contact;
+  /** `en` when the file does not say. */
+  readonly language: Language;
+  /** Seeds everything random. Made from the name when the file does not say. */
+  readonly seed: string;
+}
+
+/** The scanner as given; see `Scanner` in `scan.ts` for the resolved one. */
+export interface ScannerEntry {
+  /** Free text. */
+  readonly name?: string;
+  /** Tesla. */
+  readonly MagneticFieldStrength: number;
+  /** mT/m. */
+  readonly MaximumGradientAmplitude?: number;
+  /** T/m/s. */
+  readonly MaximumSlewRate?: number;
+  /** Name of a response model. */
+  readonly response?: string;
+}
+
+/** One scan as given; see `Scan` in `scan.ts` for the resolved one. */
+export interface ScanEntry {
+  /** Unique in the file: lower-case letters, digits and hyphens. */
+  readonly name: string;
+  readonly plainName?: string;
+  readonly type: ScanType;
+  readonly fields: Readonly<Partial<Record<FieldName, FieldValue>>>;
+  /** Place of the scan, or of one of its keys, for messages: `study.yaml:12 scans[1].EchoTime`. */
+  readonly where: (field?: string) => string;
+}
+
+export interface StudyTexts {
+  /** Sentences of the study's own for the guide. */
+  readonly guideNote?: string;
+}
+
+/** Ethics approval of the study's texts. Without it every document says that it is a draft. */
+export interface Approval {
+  readonly reference: string;
+  /** `YYYY-MM-DD`. */
+  readonly date: string;
+}
+
+export interface StudyFile {
+  /** Name for messages, for example `study.yaml`. */
+  readonly fileName: string;
+  readonly study: StudyInfo;
+  readonly scanner: ScannerEntry;
+  /** In the order of the scan day; at least one. */
+  readonly scans: readonly ScanEntry[];
+  readonly plan: PlanSettings;
+  readonly texts: StudyTexts;
+  readonly approval?: Approval;
+  /**
+   * Place of a value for messages: `study.yaml:12 scans[1].EchoTime`. For a path that the file does
+   * not hold, the line is that of the nearest part that it does hold.
+   */
+  readonly where: (path: readonly (string | number)[]) => string;
+}
