@@ -1,0 +1,52 @@
+/**
+ * What a family's page and guide are made from. Every number they show stands in the manifest; the
+ * rest here is names and words.
+ *
+ * Nothing in it is trusted to be plain: names and notes come from a study file and may hold any
+ * character. Whoever prints them escapes them for the place.
+ *
+ * @module
+ */
+import type { Manifest } from './manifest.js';
+
+/** Whom the family calls. */
+export interface Contact {
+  readonly name: string;
+  readonly phone?: string | undefined;
+  readonly email?: string | undefined;
+}
+
+/** One scan of the study, as a family hears of it. */
+export interface ProtocolScan {
+  /** Name of the scan, as in the manifest's sounds. */
+  readonly name: string;
+  /** Name that families read. */
+  readonly plainName: string;
+  /** How long it takes on the day, in s. */
+  readonly durationS: number;
+}
+
+/** What the sound of a scan looks like, measured from its audio. */
+export interface SoundPicture {
+  /** Name of the scan. */
+  readonly scan: string;
+  /** Loudness along a short piece of the sound, each 0 (silent) to 1 (its loudest). */
+  readonly shape: readonly number[];
+  /** Energy from low to high pitch, each 0 to 1 (its strongest). */
+  readonly spectrum: readonly number[];
+}
+
+export interface KitContent {
+  readonly manifest: Manifest;
+  readonly contact: Contact;
+  /** BCP 47 tag of the texts, for example `en` or `ar`. */
+  readonly language: string;
+  /** Day of the scan, `YYYY-MM-DD`, or null when it is not fixed. */
+  readonly scanDate: string | null;
+  /** In the order of the day. */
+  readonly protocol: readonly ProtocolScan[];
+  /** A paragraph of the study's own for the guide. */
+  readonly guideNote?: string | undefined;
+  /** Pictures of the sounds, where they have been made. */
+  readonly pictures?: readonly SoundPicture[] | undefined;
+}
