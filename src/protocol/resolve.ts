@@ -1,0 +1,151 @@
+/**
+ * From the fields that a scan gives to every field that its sound needs, each with its origin.
+ *
+ * A field is what the study file gives; else what a rule derives from given fields; else the typical
+ * value of its family; else what a rule makes of assumed fields. A value that rests on an assumed one
+ * is itself assumed, and says on which.
+ *
+ * @module
+ */
+import { FAMILY_FIELDS } from './families.js';
+import { type FieldName, type FieldValue, FIELDS } from './fields.js';
+import { assumed, derived, given, type Sourced } from './origin.js';
+import { type Rule, RULES } from './rules.js';
+import type { Scan, Scanner, ScanType } from './scan.js';
+import type { ScanEntry, ScannerEntry } from './study-file.js';
+
+/** A typical value of a family, from its file in `sounds-synth/scans/`. */
+export interface TypicalValue {
+  readonly value: FieldValue;
+  /** Where the value is from, or what the absence of the field means. */
+  readonly source: string;
+  /**
+   * Whether leaving the field out says this value (no acceleration, no partial Fourier ...), so that
+   * nothing is assumed.
+   */
+  readonly absence: boolean;
+}
+
+/** What is typical of a family. */
+export interface TypicalScan {
+  readonly type: ScanType;
+  /** Name for families to read, used when the study gives none. */
+  readonly plainName: string;
+  readonly fields: Readonly<Partial<Record<FieldName, TypicalValue>>>;
+}
+
+/** Gradient system assumed when a study file does not give its limits. */
+const TYPICAL_GRADIENTS = {
+  amplitude: 80,
+  slewRate: 200,
+  source: 'a strong whole-body gradient system; common practice, no source',
+};
+
+/** Fills in what a study file leaves out about its scanner. */
+export function resolveScanner(entry: ScannerEntry, where: (key: string) => string): Scanner {
+  const { amplitude, slewRate, source } = TYPICAL_GRADIENTS;
+  const orAssumed = <T>(key: keyof ScannerEntry, value: T | undefined, typical: T): Sourced<T> =>
+    value === undefined ? assumed(typical, source) : given(value, where(key));
+  const tesla = entry.MagneticFieldStrength;
+  return {
+    MagneticFieldStrength: given(tesla, where('MagneticFieldStrength')),
+    MaximumGradientAmplitude: orAssumed(
+      'MaximumGradientAmplitude',
+      entry.MaximumGradientAmplitude,
+      amplitude,
+    ),
+    MaximumSlewRate: orAssumed('MaximumSlewRate', entry.MaximumSlewRate, slewRate),
+    response:
+      entry.response === undefined
+        ? derived(genericResponse(tesla), `generic model nearest to ${tesla} T`)
+        : given(entry.response, where('response')),
+  };
+}
+
+/** Name of the shipped response model for a field strength in tesla. */
+function genericResponse(tesla: number): string {
+  if (tesla < 2.2) return 'generic-1.5t';
+  return tesla < 5 ? 'generic-3t' : 'generic-7t';
+}
+
+/**
+ * Fills in every field of a scan.
+ *
+ * @param entry - The scan as its study file gives it.
+ * @param typical - Typical values of its family.
+ */
+export function resolveScan(entry: ScanEntry, typical: TypicalScan): Scan {
+  const known = new Map<FieldName, Sourced<FieldValue>>();
+  const names = FAMILY_FIELDS[entry.type];
+  for (const name of names) {
+    const value = entry.fields[name];
+    if (value !== undefined) known.set(name, given(value, entry.where(name)));
+  }
+  const assumptions = new Map<FieldName, Sourced<FieldValue>>();
+  for (const name of names) {
+    const value = typical.fields[name];
+    if (value === undefined || known.has(name)) continue;
+    if (value.absence) known.set(name, derived(value.value, value.source));
+    else assumptions.set(name, assumed(value.value, value.source));
+  }
+
+  const rules = RULES[entry.type].filter(rule => names.includes(rule.field));
+  deriveAll(rules, known);
+  for (const [name, value] of assumptions) if (!known.has(name)) known.set(name, value);
+  deriveAll(rules, known);
+
+  return {
+    name: entry.name,
+    plainName: entry.plainName ?? typical.plainName,
+    type: entry.type,
+    fields: Object.fromEntries(names.flatMap(name => entryOf(known, name))),
+  };
+}
+
+/** Applies rules until none adds a field, exact ones before estimates. */
+function deriveAll(rules: readonly Rule[], known: Map<FieldName, Sourced<FieldValue>>): void {
+  const exactFirst = [
+    ...rules.filter(rule => !rule.estimate),
+    ...rules.filter(rule => rule.estimate),
+  ];
+  while (exactFirst.some(rule => apply(rule, known)));
+}
+
+/** Applies one rule if its field is open and its inputs are known. Returns whether it added the field. */
+function apply(rule: Rule, known: Map<FieldName, Sourced<FieldValue>>): boolean {
+  if (known.has(rule.field) || !rule.from.every(name => known.has(name))) return false;
+  const inputs = rule.from.map(name => known.get(name)!);
+  const value = rule.value(...inputs.map(input => input.value));
+  if (value === undefined) return false;
+  const restsOn = rule.from.filter(name => known.get(name)!.origin === 'assumed');
+  const why = explain(rule, inputs);
+  if (rule.estimate) known.set(rule.field, assumed(value, `estimate: ${why}`));
+  else if (restsOn.length === 0) known.set(rule.field, derived(value, why));
+  else known.set(rule.field, assumed(value, `${why}; assumed: ${restsOn.join(', ')}`));
+  return true;
+}
+
+/** The rule in words with its numbers, for example `TR x volumes (RepetitionTime 0.8 s, NumberOfVolumes 400)`. */
+function explain(rule: Rule, inputs: readonly Sourced<FieldValue>[]): string {
+  const numbers = rule.from.map((name, i) => {
+    const { unit } = FIELDS[name];
+    return `${name} ${formatValue(inputs[i]!.value)}${unit === '' ? '' : ` ${unit}`}`;
+  });
+  return `${rule.why} (${numbers.join(', ')})`;
+}
+
+/** A value as it is printed to people: numbers with at most six significant digits. */
+export function formatValue(value: FieldValue): string {
+  if (typeof value === 'number') return String(Number(value.toPrecision(6)));
+  if (typeof value === 'boolean') return value ? 'yes' : 'no';
+  if (typeof value === 'string') return value;
+  return `[${value.map(item => String(Number(item.toPrecision(6)))).join(', ')}]`;
+}
+
+function entryOf(
+  known: ReadonlyMap<FieldName, Sourced<FieldValue>>,
+  name: FieldName,
+): [FieldName, Sourced<FieldValue>][] {
+  const value = known.get(name);
+  return value === undefined ? [] : [[name, value]];
+}
