@@ -7,6 +7,9 @@
 /** The axis on which a step differs from the one before it; exactly one per step. */
 export type StepChange = 'start' | 'level' | 'sounds' | 'duration' | 'onset' | 'order';
 
+/** Gentlest sound first, or the order of the scan day with its pauses. */
+export type StepOrder = 'gentle' | 'protocol';
+
 /** One sound of a step. */
 export interface PlannedSound {
   /** Name of the scan. */
@@ -24,6 +27,7 @@ export interface Step {
   readonly levelDb: number;
   /** Length of the fade at the start of each sound, in s; at least 0.05 at home. */
   readonly onsetS: number;
+  readonly order: StepOrder;
   /** In the order they are heard. */
   readonly sounds: readonly PlannedSound[];
 }
@@ -41,6 +45,11 @@ export interface Session {
 export interface Plan {
   /** Name of the age band, for example `7-9`. */
   readonly ageBand: string;
+  /** Length of the plan in days, rest days included. The scan is on the day after the last. */
+  readonly days: number;
+  /** `YYYY-MM-DD` of day 1, or null when no scan date was given. */
+  readonly startDate: string | null;
+  readonly scanDate: string | null;
   readonly steps: readonly Step[];
   readonly sessions: readonly Session[];
   /** Steps that the full plan would have had and for which the days did not suffice. */
