@@ -52,10 +52,10 @@ const SHOT_S = { 'echo-planar': 0.075, 'diffusion-echo-planar': 0.14, fieldMap: 
 
 const VOLUMES: readonly Rule[] = [
   rule('Duration', ['RepetitionTime', 'NumberOfVolumes'], 'RepetitionTime x volumes', (tr, n) =>
-    positive(tr! * n!),
+    positive(tr * n),
   ),
   rule('NumberOfVolumes', ['Duration', 'RepetitionTime'], 'Duration / RepetitionTime', (t, tr) =>
-    Math.max(1, Math.round(t! / tr!)),
+    Math.max(1, Math.round(t / tr)),
   ),
 ];
 
@@ -63,7 +63,7 @@ const ISOTROPIC = estimate(
   'AcquisitionVoxelSize',
   ['SliceThickness'],
   'voxels as wide as the slice is thick',
-  mm => [mm!, mm!, mm!],
+  mm => [mm, mm, mm],
 );
 
 const SLICE_THICKNESS: Rule = {
@@ -87,13 +87,13 @@ function echoPlanar(shotS: number): readonly Rule[] {
       'EchoSpacing',
       ['EffectiveEchoSpacing', 'ParallelReductionFactorInPlane'],
       'EffectiveEchoSpacing x in-plane acceleration',
-      (effective, r) => effective! * r!,
+      (effective, r) => effective * r,
     ),
     estimate(
       'EchoSpacing',
       ['PixelBandwidth'],
       `${ECHO_SPACING_TIMES_BANDWIDTH} / PixelBandwidth`,
-      bandwidth => ECHO_SPACING_TIMES_BANDWIDTH / bandwidth!,
+      bandwidth => ECHO_SPACING_TIMES_BANDWIDTH / bandwidth,
     ),
     ...VOLUMES,
     ISOTROPIC,
@@ -102,20 +102,20 @@ function echoPlanar(shotS: number): readonly Rule[] {
       'AcquisitionMatrixPE',
       ['EchoTrainLength', 'ParallelReductionFactorInPlane', 'PartialFourier'],
       'echo train x in-plane acceleration / partial Fourier',
-      (etl, r, pf) => Math.round((etl! * r!) / pf!),
+      (etl, r, pf) => Math.round((etl * r) / pf),
     ),
     SQUARE_MATRIX,
     rule(
       'EchoTrainLength',
       ['AcquisitionMatrixPE', 'PartialFourier', 'ParallelReductionFactorInPlane'],
       'lines x partial Fourier / in-plane acceleration',
-      (lines, pf, r) => Math.max(1, Math.round((lines! * pf!) / r!)),
+      (lines, pf, r) => Math.max(1, Math.round((lines * pf) / r)),
     ),
     estimate(
       'NumberOfSlices',
       ['RepetitionTime', 'MultibandAccelerationFactor'],
       `multiband factor x RepetitionTime / ${shotS * 1000} ms for a shot`,
-      (tr, mb) => mb! * Math.max(1, Math.round(tr! / shotS)),
+      (tr, mb) => mb * Math.max(1, Math.round(tr / shotS)),
     ),
   ];
 }
@@ -127,7 +127,7 @@ export const RULES: Readonly<Record<ScanType, readonly Rule[]>> = {
       'Duration',
       ['RepetitionTime', 'AcquisitionMatrixPE', 'NumberOfSlices', 'NumberOfVolumes'],
       'RepetitionTime x lines x slices x volumes',
-      (tr, lines, slices, n) => positive(tr! * lines! * slices! * n!),
+      (tr, lines, slices, n) => positive(tr * lines * slices * n),
     ),
     SQUARE_MATRIX,
     SLICE_THICKNESS,
@@ -137,7 +137,7 @@ export const RULES: Readonly<Record<ScanType, readonly Rule[]>> = {
       'RepetitionTimeExcitation',
       ['PixelBandwidth'],
       `1 / PixelBandwidth + ${EXCITATION_OVERHEAD_S * 1000} ms for pulse and gradients`,
-      bandwidth => 1 / bandwidth! + EXCITATION_OVERHEAD_S,
+      bandwidth => 1 / bandwidth + EXCITATION_OVERHEAD_S,
     ),
     rule(
       'EchoTrainLength',
@@ -149,14 +149,14 @@ export const RULES: Readonly<Record<ScanType, readonly Rule[]>> = {
       'EchoTrainLength',
       ['InversionTime', 'RepetitionTimeExcitation'],
       'as many excitations as fit, centred on the inversion time, up to 176',
-      (ti, tr) => Math.min(176, Math.floor((2 * (ti! - 0.03)) / tr!)),
+      (ti, tr) => Math.min(176, Math.floor((2 * (ti - 0.03)) / tr)),
     ),
     rule('NumberOfSlices', ['EchoTrainLength'], 'one partition per excitation', n => n),
     estimate(
       'RepetitionTime',
       ['InversionTime', 'RepetitionTimeExcitation', 'EchoTrainLength'],
       'inversion time + half of the train + 0.6 s of recovery',
-      (ti, tr, n) => ti! + (n! / 2) * tr! + 0.6,
+      (ti, tr, n) => ti + (n / 2) * tr + 0.6,
     ),
     ISOTROPIC,
     SLICE_THICKNESS,
@@ -165,7 +165,7 @@ export const RULES: Readonly<Record<ScanType, readonly Rule[]>> = {
       'Duration',
       ['RepetitionTime', 'AcquisitionMatrixPE', 'PartialFourier', 'ParallelReductionFactorInPlane'],
       'RepetitionTime x lines x partial Fourier / acceleration',
-      (tr, lines, pf, r) => positive(tr! * Math.ceil((lines! * pf!) / r!)),
+      (tr, lines, pf, r) => positive(tr * Math.ceil((lines * pf) / r)),
     ),
   ],
   'turbo-spin-echo-3d': [
@@ -173,7 +173,7 @@ export const RULES: Readonly<Record<ScanType, readonly Rule[]>> = {
       'EchoSpacing',
       ['PixelBandwidth'],
       `1 / PixelBandwidth + ${REFOCUS_OVERHEAD_S * 1000} ms for refocusing and crushers`,
-      bandwidth => 1 / bandwidth! + REFOCUS_OVERHEAD_S,
+      bandwidth => 1 / bandwidth + REFOCUS_OVERHEAD_S,
     ),
     ISOTROPIC,
     SLICE_THICKNESS,
@@ -190,7 +190,7 @@ export const RULES: Readonly<Record<ScanType, readonly Rule[]>> = {
       ],
       'RepetitionTime x lines x partitions x partial Fourier / (acceleration x echoes per train)',
       (tr, lines, slices, pf, r, etl) =>
-        positive(tr! * Math.ceil((lines! * slices! * pf!) / (r! * etl!))),
+        positive(tr * Math.ceil((lines * slices * pf) / (r * etl))),
     ),
   ],
   'echo-planar': echoPlanar(SHOT_S['echo-planar']),
@@ -215,7 +215,7 @@ export const RULES: Readonly<Record<ScanType, readonly Rule[]>> = {
       'Duration',
       ['RepetitionTime', 'AcquisitionMatrixPE', 'PartialFourier', 'ParallelReductionFactorInPlane'],
       'RepetitionTime x lines x partial Fourier / acceleration',
-      (tr, lines, pf, r) => positive(tr! * Math.ceil((lines! * pf!) / r!)),
+      (tr, lines, pf, r) => positive(tr * Math.ceil((lines * pf) / r)),
     ),
   ],
   'field-map-echo-planar': echoPlanar(SHOT_S.fieldMap),

@@ -1,0 +1,86 @@
+/**
+ * Draws a gradient block from lobes on logical axes.
+ *
+ * A piecewise-linear waveform is kept as its changes of slope. Lobes that overlap simply add, and a
+ * rotation to physical axes is a weighted sum of such lists.
+ *
+ * @module
+ */
+import { type Geometry, LOGICAL_AXES, type LogicalAxis } from './geometry.js';
+import { type Lobe, lobeDurationS } from './lobes.js';
+import { AXES, type GradientBlock, type Waveform } from './timeline.js';
+
+/** Corners nearer than this are one corner, in s: a thousandth of the shortest raster in use (1 us). */
+const SAME_CORNER_S = 1e-9;
+
+/** A change of slope: at a time in s, by mT/m/s. */
+interface Bend {
+  readonly timeS: number;
+  readonly slope: number;
+}
+
+export class BlockBuilder {
+  private readonly bends: Readonly<Record<LogicalAxis, Bend[]>> = {
+    read: [],
+    phase: [],
+    slice: [],
+  };
+
+  /** Adds a lobe that starts at a time, its amplitude multiplied by `scale`. Returns its end in s. */
+  add(axis: LogicalAxis, lobe: Lobe, startS: number, scale = 1): number {
+    const { rampS, flatS } = lobe;
+    const slope = (lobe.amplitude * scale) / rampS;
+    if (lobe.amplitude !== 0 && scale !== 0) {
+      this.bends[axis].push(
+        { timeS: startS, slope },
+        { timeS: startS + rampS, slope: -slope },
+        { timeS: startS + rampS + flatS, slope: -slope },
+        { timeS: startS + 2 * rampS + flatS, slope },
+      );
+    }
+    return startS + lobeDurationS(lobe);
+  }
+
+  /** Adds a lobe whose middle lies at a time. Returns its end in s. */
+  addCentred(axis: LogicalAxis, lobe: Lobe, centreS: number, scale = 1): number {
+    return this.add(axis, lobe, centreS - lobeDurationS(lobe) / 2, scale);
+  }
+
+  /** The waveforms on the physical axes. */
+  build(geometry: Geometry): GradientBlock {
+    const block: Partial<Record<(typeof AXES)[number], Waveform>> = {};
+    for (const axis of AXES) {
+      const bends = LOGICAL_AXES.flatMap(logical => {
+        const weight = geometry[axis][logical];
+        if (weight === 0) return [];
+        return this.bends[logical].map(({ timeS, slope }) => ({ timeS, slope: slope * weight }));
+      });
+      if (bends.length > 0) block[axis] = waveformOf(bends);
+    }
+    return block;
+  }
+}
+
+/** Integrates changes of slope to corner points. */
+function waveformOf(bends: Bend[]): Waveform {
+  bends.sort((a, b) => a.timeS - b.timeS);
+  const times: number[] = [];
+  const amplitudes: number[] = [];
+  let amplitude = 0;
+  let slope = 0;
+  let lastS = bends[0]!.timeS;
+  for (let i = 0; i < bends.length;) {
+    const { timeS } = bends[i]!;
+    amplitude += slope * (timeS - lastS);
+    lastS = timeS;
+    while (i < bends.length && bends[i]!.timeS - timeS < SAME_CORNER_S) {
+      slope += bends[i]!.slope;
+      i += 1;
+    }
+    times.push(timeS);
+    amplitudes.push(amplitude);
+  }
+  // Every lobe returns to zero; what is left is the rounding of many sums.
+  amplitudes[amplitudes.length - 1] = 0;
+  return { timesS: Float64Array.from(times), amplitudes: Float64Array.from(amplitudes) };
+}

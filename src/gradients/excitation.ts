@@ -1,0 +1,129 @@
+/**
+ * Pulses as the gradients see them: slice selection with its rephasing, refocusing between
+ * crushers, fat saturation and inversion with their spoilers.
+ *
+ * Every function draws into a builder and returns when the gradients are free again, in s.
+ *
+ * @module
+ */
+import type { BlockBuilder } from './block-builder.js';
+import type { GradientLimits } from './hardware.js';
+import {
+  type Lobe,
+  lobeArea,
+  lobeDurationS,
+  lobeWithin,
+  plateauLobe,
+  shortestLobe,
+} from './lobes.js';
+import { sliceGradient } from './physics.js';
+
+/** A slice-selective pulse. */
+export interface SelectivePulse {
+  readonly durationS: number;
+  /** Bandwidth times duration: 2.7 to 5 for common sinc-like pulses (common practice, no source). */
+  readonly timeBandwidth: number;
+  readonly thicknessMm: number;
+}
+
+/** The slice-select lobe of a pulse, its plateau as long as the pulse. */
+function selectionLobe(pulse: SelectivePulse, limits: GradientLimits): Lobe {
+  const wanted = sliceGradient(pulse.timeBandwidth / pulse.durationS, pulse.thicknessMm);
+  // Beyond this, scanners stretch the pulse's bandwidth instead of the gradient (variable-rate pulses).
+  const amplitude = Math.min(wanted, 0.8 * limits.amplitude);
+  return plateauLobe(amplitude, pulse.durationS, limits);
+}
+
+/** Half of the length of a pulse with its slice-select lobe, in s. */
+export const halfSelectionS = (pulse: SelectivePulse, limits: GradientLimits): number =>
+  lobeDurationS(selectionLobe(pulse, limits)) / 2;
+
+/** The lobe that rephases the slice after a pulse: half of the selection's area, reversed. */
+export function rephasingLobe(pulse: SelectivePulse, limits: GradientLimits): Lobe {
+  return shortestLobe(-lobeArea(selectionLobe(pulse, limits)) / 2, limits);
+}
+
+/** Slice selection around a pulse centred at a time. */
+export function addSelection(
+  builder: BlockBuilder,
+  pulse: SelectivePulse,
+  centreS: number,
+  limits: GradientLimits,
+): number {
+  return builder.addCentred('slice', selectionLobe(pulse, limits), centreS);
+}
+
+/** Areas of spoilers and crushers in mT/m s: several turns of phase over a voxel. Common practice, no source. */
+const CRUSHER_AREA = 0.03;
+const FAT_SPOILER_AREA = 0.05;
+const INVERSION_SPOILER_AREA = 0.2;
+
+/** Fat-saturation pulse: usual length and shortest, in s. Common practice, no source. */
+export const FAT_PULSE_S = { usual: 0.008, shortest: 0.004 };
+
+/** Inversion: an adiabatic pulse of 10 ms, then a 10 ms spoiler (an open sequence library's values). */
+const INVERSION_PULSE_S = 0.01;
+const INVERSION_SPOILER_S = 0.01;
+
+/** Length of a crusher beside a refocusing pulse, in s. */
+export const crusherDurationS = (limits: GradientLimits): number =>
+  lobeDurationS(shortestLobe(CRUSHER_AREA, limits));
+
+/** A refocusing pulse centred at a time, between crushers. */
+export function addRefocusing(
+  builder: BlockBuilder,
+  pulse: SelectivePulse,
+  centreS: number,
+  limits: GradientLimits,
+): number {
+  const crusher = shortestLobe(CRUSHER_AREA, limits);
+  const halfS = halfSelectionS(pulse, limits);
+  addSelection(builder, pulse, centreS, limits);
+  builder.add('slice', crusher, centreS - halfS - lobeDurationS(crusher));
+  return builder.add('slice', crusher, centreS + halfS);
+}
+
+/** Spoiler of a fat-saturation pulse, on all three axes as is usual. */
+const fatSpoiler = (limits: GradientLimits): Lobe => shortestLobe(FAT_SPOILER_AREA, limits);
+
+/** Length of fat saturation with a pulse of a given length, in s. */
+export const fatSaturationS = (pulseS: number, limits: GradientLimits): number =>
+  pulseS + lobeDurationS(fatSpoiler(limits));
+
+/** Fat saturation from a time on: a silent pulse, then a spoiler that is heard as a soft thud. */
+export function addFatSaturation(
+  builder: BlockBuilder,
+  startS: number,
+  pulseS: number,
+  limits: GradientLimits,
+): number {
+  const spoiler = fatSpoiler(limits);
+  builder.add('read', spoiler, startS + pulseS, 0.5);
+  return builder.add('slice', spoiler, startS + pulseS);
+}
+
+/** Inversion from a time on: a silent pulse, then one long spoiler. */
+export function addInversion(
+  builder: BlockBuilder,
+  startS: number,
+  limits: GradientLimits,
+): { readonly pulseCentreS: number; readonly endS: number } {
+  const spoiler =
+    lobeWithin(INVERSION_SPOILER_AREA, INVERSION_SPOILER_S, limits) ??
+    shortestLobe(INVERSION_SPOILER_AREA, limits);
+  const pulseCentreS = startS + INVERSION_PULSE_S / 2;
+  return { pulseCentreS, endS: builder.add('slice', spoiler, startS + INVERSION_PULSE_S) };
+}
+
+/** A spoiler at the end of a shot, on the slice axis. */
+export function addShotSpoiler(
+  builder: BlockBuilder,
+  startS: number,
+  limits: GradientLimits,
+): number {
+  return builder.add('slice', shortestLobe(FAT_SPOILER_AREA, limits), startS);
+}
+
+/** Length of the spoiler at the end of a shot, in s. */
+export const shotSpoilerS = (limits: GradientLimits): number =>
+  lobeDurationS(shortestLobe(FAT_SPOILER_AREA, limits));

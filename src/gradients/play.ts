@@ -1,0 +1,32 @@
+/**
+ * A scan played: from its fields to its gradient timeline, by its family.
+ *
+ * @module
+ */
+import type { Scan, Scanner, ScanType } from '../protocol/scan.js';
+import { playDiffusionEchoPlanar } from './diffusion-echo-planar.js';
+import { playEchoPlanar } from './echo-planar.js';
+import { playFieldMapEchoPlanar } from './field-map-echo-planar.js';
+import { playFieldMapGradientEcho } from './field-map-gradient-echo.js';
+import { playInversionGradientEcho3d } from './inversion-gradient-echo-3d.js';
+import { playLocaliser } from './localiser.js';
+import type { PlayedScan } from './timeline.js';
+import { playTurboSpinEcho3d } from './turbo-spin-echo-3d.js';
+
+const FAMILIES: Readonly<Record<ScanType, (scan: Scan, scanner: Scanner) => PlayedScan>> = {
+  localiser: playLocaliser,
+  'inversion-gradient-echo-3d': playInversionGradientEcho3d,
+  'turbo-spin-echo-3d': playTurboSpinEcho3d,
+  'echo-planar': playEchoPlanar,
+  'diffusion-echo-planar': playDiffusionEchoPlanar,
+  'field-map-gradient-echo': playFieldMapGradientEcho,
+  'field-map-echo-planar': playFieldMapEchoPlanar,
+};
+
+/**
+ * The gradient timeline of a scan, and the lines that its sound must show.
+ *
+ * @throws {UnplayableError} The scanner cannot play it, or its times do not fit together.
+ */
+export const playScan = (scan: Scan, scanner: Scanner): PlayedScan =>
+  FAMILIES[scan.type](scan, scanner);
