@@ -36,7 +36,7 @@ export interface Step {
 export interface Session {
   /** 1 is the first day of the plan. */
   readonly day: number;
-  /** `YYYY-MM-DD`, or null when no scan date was given. */
+  /** `YYYY-MM-DD`, or null when the plan only counts days. */
   readonly date: string | null;
   /** Number of the step. */
   readonly step: number;
@@ -47,8 +47,9 @@ export interface Plan {
   readonly ageBand: string;
   /** Length of the plan in days, rest days included. The scan is on the day after the last. */
   readonly days: number;
-  /** `YYYY-MM-DD` of day 1, or null when no scan date was given. */
+  /** `YYYY-MM-DD` of day 1, or null when the plan only counts days. */
   readonly startDate: string | null;
+  /** `YYYY-MM-DD`, or null when none was given. */
   readonly scanDate: string | null;
   readonly steps: readonly Step[];
   readonly sessions: readonly Session[];

@@ -21,7 +21,7 @@ export interface BandConstants {
   /** Lowest age in whole years. */
   readonly fromYears: number;
   readonly sessionsPerDay: number;
-  /** Longest step, silence and cues included. */
+  /** Most sound of one step, silence and cues not counted. */
   readonly longestSessionMinutes: number;
   readonly first: {
     readonly sounds: number | 'all';
@@ -53,6 +53,7 @@ export interface PlanConstants {
   readonly restDayEvery: number;
   /** Days before the scan on which nothing new is played. */
   readonly quietDays: number;
+  /** Most sound of a day, silence and cues not counted. */
   readonly minutesPerDay: number;
   readonly minutesPerWeek: number;
   /** Most days on which one step is played. */
@@ -70,7 +71,7 @@ export const SHORTEST_ONSET_S = 0.05;
 export const LARGEST_RISE_DB = 3;
 
 /** A number with its source beside it; only the number goes on. */
-const sourced = (schema: z.ZodNumber) =>
+const sourced = (schema: z.ZodNumber | z.ZodInt) =>
   z.strictObject({ value: schema, source: z.string().min(1) }).transform(({ value }) => value);
 
 const seconds = (min: number, max: number) => sourced(z.number().min(min).max(max));
@@ -86,20 +87,22 @@ const BAND = z
     longestSessionMinutes: z.number().min(1).max(20),
     first: z.strictObject({
       sounds: soundCount,
-      soundSeconds: z.number().min(5).max(600),
+      soundSeconds: z.int().min(5).max(600),
       onsetSeconds: onset,
     }),
     changes: z.array(
       z.discriminatedUnion('axis', [
         z.strictObject({ axis: z.literal('level') }),
         z.strictObject({ axis: z.literal('sounds'), to: soundCount }),
-        z.strictObject({ axis: z.literal('duration'), to: z.number().min(5).max(600) }),
+        z.strictObject({ axis: z.literal('duration'), to: z.int().min(5).max(600) }),
         z.strictObject({ axis: z.literal('onset'), to: onset }),
         z.strictObject({ axis: z.literal('order') }),
       ]),
     ),
   })
-  .transform(({ source: _source, ...band }) => band);
+  .transform(({ name, fromYears, sessionsPerDay, longestSessionMinutes, first, changes }) => {
+    return { name, fromYears, sessionsPerDay, longestSessionMinutes, first, changes };
+  });
 
 const CONSTANTS = z.strictObject({
   startOffsetDb: sourced(z.number().min(-40).max(0)),
@@ -109,7 +112,7 @@ const CONSTANTS = z.strictObject({
   minutesPerDay: sourced(z.number().min(1).max(20)),
   minutesPerWeek: sourced(z.number().min(1).max(120)),
   daysPerStep: sourced(z.int().min(1).max(7)),
-  shortestSoundSeconds: seconds(2, 60),
+  shortestSoundSeconds: sourced(z.int().min(2).max(60)),
   layout: z.strictObject({
     leadInSeconds: seconds(0.5, 10),
     voiceSeconds: seconds(2, 10),

@@ -1,0 +1,137 @@
+/**
+ * From a protocol, an age and the days that are left to a plan.
+ *
+ * @module
+ */
+import { UserError } from '../errors.js';
+import type { BandConstants, PlanConstants } from '../protocol/plan-constants.js';
+import type { AgeBand } from '../protocol/plan-settings.js';
+import { type CalendarRules, daysNeeded, planSessions } from './calendar.js';
+import { addDays, daysBetween } from './dates.js';
+import { buildLadder, type LadderScan } from './ladder.js';
+import { soundSeconds } from './layout.js';
+import type { Plan, Step } from './plan.js';
+
+export interface PlanInput {
+  /** In the order of the scan day, without those that are left out. */
+  readonly scans: readonly LadderScan[];
+  /** Names of all of them, gentlest first. */
+  readonly gentleOrder: readonly string[];
+  /** Highest level of a sound in dB re the voice reference. */
+  readonly ceilingDb: number;
+  readonly ageBand: AgeBand;
+  readonly constants: PlanConstants;
+  /** `YYYY-MM-DD`. */
+  readonly today: string;
+  /** Day of the scan, `YYYY-MM-DD`; without it the plan counts days and has no dates. */
+  readonly scanDate?: string | undefined;
+  /** First day on which the family may practise. By default as late as the plan allows. */
+  readonly startDate?: string | undefined;
+}
+
+/**
+ * Makes a plan.
+ *
+ * @throws {UserError} `BAD_USAGE`: there is no plan for this age band yet, or the scan is so near
+ *   that not even the first step has its place.
+ */
+export function makePlan(input: PlanInput): Plan {
+  const { constants } = input;
+  const band = bandNamed(input.ageBand, constants);
+  const ladder = buildLadder({ ...input, band });
+  const rules = { ...constants, sessionsPerDay: band.sessionsPerDay };
+  const minutes = ladder.steps.map(step => soundSeconds(step) / 60);
+  const needed = daysNeeded(minutes, rules);
+  const dates = chooseDates(input, needed, needed * constants.daysPerStep);
+  const sessions = planSessions(minutes, dates.days, rules);
+  if (sessions.length === 0) throw tooNear(input, dates.days, rules);
+  const steps = ladder.steps.slice(0, sessions.at(-1)!.step);
+  const droppedSteps = ladder.steps.slice(steps.length);
+  const { startDate } = dates;
+  return {
+    ageBand: band.name,
+    days: dates.days,
+    startDate,
+    scanDate: input.scanDate ?? null,
+    steps,
+    sessions: sessions.map(({ day, step }) => ({
+      day,
+      date: startDate === null ? null : addDays(startDate, day - 1),
+      step,
+    })),
+    droppedSteps,
+    notes: [
+      ...ladder.notes,
+      ...dates.notes,
+      ...(droppedSteps.length > 0 ? [droppedNote(steps, ladder.steps, dates.days, needed)] : []),
+    ],
+  };
+}
+
+/** The band of an age in years. @throws {RangeError} Negative, or not a number. */
+export function ageBandOf(ageYears: number, constants: PlanConstants): AgeBand {
+  if (!(ageYears >= 0)) throw new RangeError(`ageYears must be at least 0, got ${ageYears}`);
+  // Below the youngest band of the constants are the children who are scanned asleep.
+  return constants.bands.findLast(({ fromYears }) => ageYears >= fromYears)?.name ?? '0-1';
+}
+
+function bandNamed(name: AgeBand, constants: PlanConstants): BandConstants {
+  const band = constants.bands.find(candidate => candidate.name === name);
+  if (band !== undefined) return band;
+  const bands = constants.bands.map(candidate => candidate.name).join(', ');
+  throw new UserError('BAD_USAGE', `There is no plan for the age band ${name}.`, [
+    {
+      where: '--age or plan.ageBand',
+      found: `age band ${name}`,
+      allowed: `one of ${bands}`,
+      fix: 'Children under two are scanned asleep; that needs a plan of its own, which this version does not make.',
+    },
+  ]);
+}
+
+interface Dates {
+  readonly days: number;
+  readonly startDate: string | null;
+  readonly notes: readonly string[];
+}
+
+/** From when to when: as many days as the plan needs; more only when the family may start earlier. */
+function chooseDates(input: PlanInput, needed: number, most: number): Dates {
+  const { scanDate, startDate, today } = input;
+  if (scanDate === undefined) return { days: needed, startDate: startDate ?? null, notes: [] };
+  const tomorrow = addDays(today, 1);
+  const earliest = startDate ?? addDays(scanDate, -needed);
+  const first = earliest < tomorrow && startDate === undefined ? tomorrow : earliest;
+  const days = Math.max(daysBetween(first, scanDate), 0);
+  if (days <= most) return { days, startDate: first, notes: [] };
+  const later = addDays(scanDate, -most);
+  const note = `The plan starts on ${later}, not on ${first}: it takes at most ${most} days.`;
+  return { days: most, startDate: later, notes: [note] };
+}
+
+function tooNear(input: PlanInput, days: number, rules: CalendarRules): UserError {
+  const fewest = rules.quietDays + 1;
+  return new UserError('BAD_USAGE', 'The scan is too near for practice at home.', [
+    {
+      where: input.startDate === undefined ? '--scan-date' : '--scan-date and --start-date',
+      found: `${days} days of practice before ${input.scanDate ?? 'the scan'}`,
+      allowed: `at least ${fewest}, since nothing new is played on the last ${rules.quietDays}`,
+      fix: 'Let the child hear the sounds at the study itself, or move the scan.',
+    },
+  ]);
+}
+
+function droppedNote(
+  steps: readonly Step[],
+  all: readonly Step[],
+  days: number,
+  needed: number,
+): string {
+  const level = steps.at(-1)!.levelDb;
+  const full = all.at(-1)!.levelDb;
+  const reach =
+    level < full
+      ? ` Its loudest sounds are ${full - level} dB softer than those of the full plan.`
+      : '';
+  return `${days} days allow ${steps.length} of the ${all.length} steps, which need ${needed} days. The last ${all.length - steps.length} are left out; the pace stays the same.${reach} That is fine.`;
+}

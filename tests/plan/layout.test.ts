@@ -1,0 +1,75 @@
+/** The timetable of a step. */
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { layoutStep, soundSeconds } from '../../src/plan/layout.js';
+import type { Step } from '../../src/plan/plan.js';
+import { planConstants } from '../helpers/plan-constants.js';
+
+const { layout } = planConstants;
+
+const stepOf = (durations: readonly number[], order: Step['order'] = 'gentle'): Step => ({
+  number: 1,
+  change: 'start',
+  levelDb: -18,
+  onsetS: 4,
+  order,
+  sounds: durations.map((durationS, i) => ({ scan: `scan-${i}`, durationS })),
+});
+
+test('silence, voice, then cue and sound in turn, a closing cue, silence', () => {
+  const { parts, durationS } = layoutStep(stepOf([10, 12.5]), layout);
+  expect(parts.map(({ kind, startS, endS }) => [kind, startS, endS])).toEqual([
+    ['voice', 1, 4],
+    ['cue', 5, 5.8],
+    ['sound', 6.8, 16.8],
+    ['cue', 18.3, 19.1],
+    ['sound', 20.1, 32.6],
+    ['end-cue', 34.1, 34.9],
+  ]);
+  expect(durationS).toBe(36.4);
+});
+
+test('the real order has longer pauses, with the scanner’s background from sound to sound', () => {
+  const { parts } = layoutStep(stepOf([10, 10], 'protocol'), layout);
+  expect(parts.map(({ kind, startS, endS }) => [kind, startS, endS])).toEqual([
+    ['voice', 1, 4],
+    ['cue', 5, 5.8],
+    ['sound', 6.8, 16.8],
+    ['background', 16.8, 24.6],
+    ['cue', 22.8, 23.6],
+    ['sound', 24.6, 34.6],
+    ['end-cue', 36.1, 36.9],
+  ]);
+});
+
+test('every cue comes before its sound by the stated time, and only background overlaps', () => {
+  fc.assert(
+    fc.property(
+      fc.array(fc.integer({ min: 80, max: 6000 }), { minLength: 1, maxLength: 20 }),
+      fc.constantFrom('gentle' as const, 'protocol' as const),
+      (tenths, order) => {
+        const step = stepOf(
+          tenths.map(t => t / 10),
+          order,
+        );
+        const { parts, durationS } = layoutStep(step, layout);
+        const heard = parts.filter(({ kind }) => kind !== 'background');
+        for (const [i, part] of heard.entries()) {
+          expect(part.startS).toBeGreaterThanOrEqual(
+            i === 0 ? layout.leadInSeconds : heard[i - 1]!.endS,
+          );
+          if (part.kind === 'sound') {
+            const cue = heard[i - 1]!;
+            expect(cue.kind).toBe('cue');
+            expect(cue.sound).toBe(part.sound);
+            expect(part.startS - cue.endS).toBeCloseTo(layout.cueLeadSeconds, 5);
+            expect(part.endS - part.startS).toBeCloseTo(step.sounds[part.sound]!.durationS, 5);
+          }
+        }
+        expect(durationS).toBeCloseTo(heard.at(-1)!.endS + layout.endSeconds, 5);
+        expect(soundSeconds(step)).toBeCloseTo(tenths.reduce((a, b) => a + b, 0) / 10, 5);
+      },
+    ),
+    { seed: 1 },
+  );
+});
