@@ -1,0 +1,120 @@
+/**
+ * Exact sampling of a piecewise-linear waveform.
+ *
+ * A sample is the area of the waveform under a cubic B-spline kernel around the sample's time, in
+ * closed form, so that corners keep their place between samples and nothing aliases: an image of
+ * frequency f from the other side of the sample rate is down by more than `(f / (fs - f))^6`
+ * (196 dB at 1 kHz, 107 dB at 5 kHz, at 44.1 kHz), kernel and the waveform's own decay together.
+ * The kernel's own gain, `sinc(f / fs)^4`, is taken out again by {@link samplingGain}.
+ *
+ * How: a waveform is a sum of ramps, one for every change of slope; the second difference of a ramp
+ * seen through the kernel is a quintic B-spline, six samples wide; two running sums give the ramps
+ * back. A step is a ramp's derivative and works alike with the quartic B-spline.
+ *
+ * @module
+ */
+import type { Waveform } from '../gradients/timeline.js';
+
+/**
+ * Samples of `count` repeats of a waveform, `periodS` apart.
+ *
+ * @param waveform - Corner times in s, amplitudes in mT/m.
+ * @param length - Number of samples to return; sample n is at time n / sampleRateHz.
+ * @returns Amplitudes in mT/m through the kernel, shape `[length]`.
+ */
+export function sampleWaveform(
+  waveform: Waveform,
+  sampleRateHz: number,
+  length: number,
+  count = 1,
+  periodS = 0,
+): Float64Array {
+  // The kernel reaches three samples back: keep that margin in front, so that no corner is lost.
+  const samples = new Float64Array(length + MARGIN);
+  for (let repeat = 0; repeat < count; repeat++) {
+    depositCorners(samples, waveform, sampleRateHz, repeat * periodS);
+  }
+  let slope = 0;
+  let value = 0;
+  for (let n = 0; n < samples.length; n++) {
+    slope += samples[n]!;
+    samples[n] = value += slope;
+  }
+  // The two running sums each read one sample late against the centred second difference.
+  return samples.slice(MARGIN - 1, MARGIN - 1 + length);
+}
+
+/** Gain of the sampling kernel at a frequency: divide a spectrum of samples by it. */
+export function samplingGain(hertz: number, sampleRateHz: number): number {
+  const x = (Math.PI * hertz) / sampleRateHz;
+  return x === 0 ? 1 : (Math.sin(x) / x) ** 4;
+}
+
+/** Samples kept in front of time 0. */
+const MARGIN = 4;
+
+/** Adds second differences of everything that bends or steps. */
+function depositCorners(
+  target: Float64Array,
+  { timesS, amplitudes }: Waveform,
+  sampleRateHz: number,
+  offsetS: number,
+): void {
+  const last = timesS.length - 1;
+  let slopeBefore = 0;
+  let levelBefore = 0;
+  for (let i = 0; i <= last; i++) {
+    const timeS = timesS[i]!;
+    const at = (timeS + offsetS) * sampleRateHz + MARGIN;
+    const step =
+      i === 0 ? amplitudes[0]! : timesS[i - 1] === timeS ? amplitudes[i]! - levelBefore : 0;
+    if (step !== 0) depositStep(target, at, step);
+    levelBefore = amplitudes[i]!;
+    if (i < last && timesS[i + 1] === timeS) continue;
+    const slope =
+      i === last
+        ? 0
+        : (amplitudes[i + 1]! - amplitudes[i]!) / (timesS[i + 1]! - timeS) / sampleRateHz;
+    if (slope !== slopeBefore) depositBend(target, at, slope - slopeBefore);
+    slopeBefore = slope;
+  }
+  if (amplitudes[last] !== 0) {
+    depositStep(target, (timesS[last]! + offsetS) * sampleRateHz + MARGIN, -amplitudes[last]!);
+  }
+}
+
+/** A change of slope by `bend` per sample at a place in samples. */
+function depositBend(target: Float64Array, at: number, bend: number): void {
+  const first = Math.max(0, Math.ceil(at - 3));
+  const end = Math.min(target.length - 1, Math.floor(at + 3));
+  for (let n = first; n <= end; n++) target[n]! += bend * quinticSpline(n - at);
+}
+
+/** A jump by `step` at a place in samples. */
+function depositStep(target: Float64Array, at: number, step: number): void {
+  const first = Math.max(0, Math.ceil(at - 3));
+  const end = Math.min(target.length - 1, Math.floor(at + 3));
+  for (let n = first; n <= end; n++) {
+    target[n]! += step * (quarticSpline(n - at + 0.5) - quarticSpline(n - at - 0.5));
+  }
+}
+
+/** Cardinal B-spline of degree 5, support (-3, 3). */
+function quinticSpline(x: number): number {
+  const u = Math.abs(x);
+  if (u >= 3) return 0;
+  let sum = (3 - u) ** 5;
+  if (u < 2) sum -= 6 * (2 - u) ** 5;
+  if (u < 1) sum += 15 * (1 - u) ** 5;
+  return sum / 120;
+}
+
+/** Cardinal B-spline of degree 4, support (-2.5, 2.5). */
+function quarticSpline(x: number): number {
+  const u = Math.abs(x);
+  if (u >= 2.5) return 0;
+  let sum = (2.5 - u) ** 4;
+  if (u < 1.5) sum -= 5 * (1.5 - u) ** 4;
+  if (u < 0.5) sum += 10 * (0.5 - u) ** 4;
+  return sum / 24;
+}
