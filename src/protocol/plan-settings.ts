@@ -14,7 +14,7 @@ export type AgeBand = (typeof AGE_BANDS)[number];
 
 /** A ceiling other than the default. One above the default must name who approved it, why and when. */
 export interface CeilingSettings {
-  /** Expected A-weighted equivalent level at the child's place, in dBA. */
+  /** Expected A-weighted equivalent level at the child's place, in dBA. Any plausible number: what is unsafe is refused where levels are computed. */
   readonly laeqDba: number;
   readonly approvedBy?: string;
   readonly reason?: string;
@@ -40,3 +40,9 @@ export interface PlanSettings {
   readonly order?: readonly string[];
   readonly ceiling?: CeilingSettings;
 }
+
+/**
+ * Highest expected level for an awake child without an approval by name, in dBA: 5 dB above ordinary
+ * talk at 60 dBA.
+ */
+export const DEFAULT_CEILING_DBA = 65;
