@@ -58,6 +58,9 @@ const CRUSHER_AREA = 0.03;
 const FAT_SPOILER_AREA = 0.05;
 const INVERSION_SPOILER_AREA = 0.2;
 
+/** Spoilers are not in a hurry: they keep below these limits, in mT/m and T/m/s. Common practice, no source. */
+const SPOILER_LIMITS: GradientLimits = { amplitude: 30, slewRate: 120 };
+
 /** Fat-saturation pulse: usual length and shortest, in s. Common practice, no source. */
 export const FAT_PULSE_S = { usual: 0.008, shortest: 0.004 };
 
@@ -84,7 +87,13 @@ export function addRefocusing(
 }
 
 /** Spoiler of a fat-saturation pulse, on all three axes as is usual. */
-const fatSpoiler = (limits: GradientLimits): Lobe => shortestLobe(FAT_SPOILER_AREA, limits);
+const fatSpoiler = (limits: GradientLimits): Lobe =>
+  shortestLobe(FAT_SPOILER_AREA, gentler(limits));
+
+const gentler = (limits: GradientLimits): GradientLimits => ({
+  amplitude: Math.min(limits.amplitude, SPOILER_LIMITS.amplitude),
+  slewRate: Math.min(limits.slewRate, SPOILER_LIMITS.slewRate),
+});
 
 /** Length of fat saturation with a pulse of a given length, in s. */
 export const fatSaturationS = (pulseS: number, limits: GradientLimits): number =>
@@ -121,9 +130,8 @@ export function addShotSpoiler(
   startS: number,
   limits: GradientLimits,
 ): number {
-  return builder.add('slice', shortestLobe(FAT_SPOILER_AREA, limits), startS);
+  return builder.add('slice', fatSpoiler(limits), startS);
 }
 
 /** Length of the spoiler at the end of a shot, in s. */
-export const shotSpoilerS = (limits: GradientLimits): number =>
-  lobeDurationS(shortestLobe(FAT_SPOILER_AREA, limits));
+export const shotSpoilerS = (limits: GradientLimits): number => lobeDurationS(fatSpoiler(limits));

@@ -16,9 +16,9 @@ import {
   type Lobe,
   lobeArea,
   lobeDurationS,
+  lobeWithin,
   plateauLobe,
   shortestLobe,
-  strongestLobe,
 } from './lobes.js';
 import { encodingArea } from './physics.js';
 import type { PlayedScan, Segment } from './timeline.js';
@@ -27,6 +27,9 @@ import { playGentlyIfPossible } from './within-limits.js';
 /** Non-selective pulses: excitation and refocusing, in s. They are silent. Common practice, no source. */
 const EXCITATION_S = 0.001;
 const REFOCUSING_S = 0.0007;
+
+/** Area of a crusher beside each refocusing pulse, as a share of the readout's. Common practice, no source. */
+const CRUSHER_SHARE = 0.5;
 
 /** One echo of the train laid out; times in s from the middle of its refocusing pulse. */
 interface Echo {
@@ -103,22 +106,34 @@ function layOutEcho(scan: Scan, limits: GradientLimits): Echo {
   const bandwidthHz = numberField(scan, 'PixelBandwidth');
   const [readVoxelMm, phaseVoxelMm, partitionVoxelMm] = numbersField(scan, 'AcquisitionVoxelSize');
   const readLobe = plateauLobe(encodingArea(readVoxelMm!) * bandwidthHz, 1 / bandwidthHz, limits);
-  const phaseLobe = shortestLobe(encodingArea(phaseVoxelMm!) / 2, limits);
-  const partitionLobe = shortestLobe(encodingArea(partitionVoxelMm!) / 2, limits);
+  const areas = {
+    phase: encodingArea(phaseVoxelMm!) / 2,
+    partition: encodingArea(partitionVoxelMm!) / 2,
+    crusher: CRUSHER_SHARE * encodingArea(readVoxelMm!),
+  };
   const roomS = (spacingS - REFOCUSING_S - lobeDurationS(readLobe)) / 2;
-  const neededS = Math.max(lobeDurationS(phaseLobe), lobeDurationS(partitionLobe));
-  if (roomS < neededS || readLobe.amplitude > limits.amplitude) {
+  // Lobes fill the time between pulse and readout, so that they are as gentle as it allows.
+  const phaseLobe = lobeWithin(areas.phase, roomS, limits);
+  const partitionLobe = lobeWithin(areas.partition, roomS, limits);
+  const crusher = lobeWithin(areas.crusher, roomS, limits);
+  if (
+    phaseLobe === undefined ||
+    partitionLobe === undefined ||
+    crusher === undefined ||
+    readLobe.amplitude > limits.amplitude
+  ) {
+    const needed = Object.values(areas).map(area => lobeDurationS(shortestLobe(area, limits)));
     throw new UnplayableError(
       'EchoSpacing',
       `an echo spacing of ${formatTime(spacingS)} has no room for a refocusing pulse, encoding and a readout of ${formatTime(1 / bandwidthHz)} (${bandwidthHz} Hz per pixel, ${readVoxelMm!} mm)`,
-      `at least ${formatTime(REFOCUSING_S + lobeDurationS(readLobe) + 2 * neededS)}`,
+      `at least ${formatTime(REFOCUSING_S + lobeDurationS(readLobe) + 2 * Math.max(...needed))}`,
       "Check EchoSpacing, PixelBandwidth, AcquisitionVoxelSize and the scanner's gradient limits.",
     );
   }
   const readStartS = spacingS / 2 - lobeDurationS(readLobe) / 2;
   return {
     readLobe,
-    crusher: strongestLobe(encodingArea(readVoxelMm!), roomS, limits),
+    crusher,
     phaseLobe,
     partitionLobe,
     encodingStartS: REFOCUSING_S / 2,

@@ -1,0 +1,141 @@
+/**
+ * A study file made playable: every scan with all its fields, its gradient timeline, and its sound.
+ *
+ * @module
+ */
+import { background } from '../acoustics/background.js';
+import type { Listening, Perspective } from '../acoustics/listening.js';
+import { synthesise } from '../acoustics/synthesise.js';
+import { type Problem, UserError } from '../errors.js';
+import { UnplayableError } from '../gradients/hardware.js';
+import { playScan } from '../gradients/play.js';
+import { PRE_SCAN_S, preScan } from '../gradients/pre-scan.js';
+import type { PlayedScan } from '../gradients/timeline.js';
+import { resolveScan, resolveScanner } from '../protocol/resolve.js';
+import type { Scan, Scanner } from '../protocol/scan.js';
+import type { StudyFile } from '../protocol/study-file.js';
+import { mix } from '../signal/mix.js';
+import type { Sound } from '../signal/sound.js';
+import { DEFAULT_PROTECTION, type Library, loadLibrary } from './library.js';
+import { readStudy } from './read-study.js';
+
+/** A scan with its timeline. */
+export interface LoadedScan {
+  readonly scan: Scan;
+  readonly played: PlayedScan;
+}
+
+export interface LoadedStudy {
+  readonly file: StudyFile;
+  readonly scanner: Scanner;
+  readonly scans: readonly LoadedScan[];
+  /** The sound of a scan from its start, in Pa at the ear, background included. */
+  readonly scanSound: (scanName: string, wanted: WantedSound) => Sound;
+  /** What is heard between scans, in Pa at the ear: background, then pre-scan to its end. */
+  readonly pauseSound: (wanted: WantedSound) => Sound;
+}
+
+export interface WantedSound {
+  /** Most seconds; a scan that is shorter ends by itself. */
+  readonly durationS: number;
+  readonly perspective: Perspective;
+}
+
+/**
+ * Reads and prepares a study.
+ *
+ * @throws {UserError} The file cannot be read or understood, or holds scans that cannot be played.
+ */
+export async function loadStudy(path: string): Promise<LoadedStudy> {
+  const [file, library] = await Promise.all([readStudy(path), loadLibrary()]);
+  return prepareStudy(file, library);
+}
+
+/** {@link loadStudy} for a study that has been read. @throws {UserError} as there. */
+export function prepareStudy(file: StudyFile, library: Library): LoadedStudy {
+  const scanner = resolveScanner(file.scanner, key => file.where(['scanner', key]));
+  const scans = playAll(file, scanner, library);
+  const byName = new Map(scans.map(loaded => [loaded.scan.name, loaded]));
+  const listening = listeningOf(file, scanner, library);
+  const seed = file.study.seed;
+  return {
+    file,
+    scanner,
+    scans,
+    scanSound: (scanName, { durationS, perspective }) => {
+      const loaded = byName.get(scanName);
+      if (loaded === undefined) throw new RangeError(`the study has no scan ${scanName}`);
+      const at = listening(perspective);
+      const sound = synthesise(loaded.played.timeline, at, durationS);
+      return mix(sound, background(durationS, at.protection, seed));
+    },
+    pauseSound: ({ durationS, perspective }) => {
+      const at = listening(perspective);
+      const silenceS = Math.max(0, durationS - PRE_SCAN_S);
+      const wait = { durationS: silenceS, repeats: 1, layers: [] };
+      const segments = [...(silenceS > 0 ? [wait] : []), ...preScan(scanner).segments];
+      const sound = synthesise({ segments }, at, durationS);
+      return mix(sound, background(durationS, at.protection, seed));
+    },
+  };
+}
+
+/** Every scan played; every one that cannot be is a problem of one error. */
+function playAll(file: StudyFile, scanner: Scanner, library: Library): readonly LoadedScan[] {
+  const problems: Problem[] = [];
+  const loaded = file.scans.flatMap(entry => {
+    const scan = resolveScan(entry, library.typicalScans[entry.type]);
+    try {
+      return [{ scan, played: playScan(scan, scanner) }];
+    } catch (error) {
+      if (!(error instanceof UnplayableError)) throw error;
+      problems.push(problemOf(error, scan, entry.where(error.field)));
+      return [];
+    }
+  });
+  if (problems.length > 0) {
+    throw new UserError(
+      'BAD_STUDY',
+      `${file.fileName}: ${problems.length === 1 ? 'one scan' : `${problems.length} scans`} cannot be played.`,
+      problems,
+    );
+  }
+  return loaded;
+}
+
+/** The problem in the user's words; a field that was not given says where its value is from. */
+function problemOf(error: UnplayableError, scan: Scan, where: string): Problem {
+  const field = scan.fields[error.field];
+  const note =
+    field === undefined || field.origin === 'given'
+      ? ''
+      : ` (${error.field} is ${field.origin}: ${field.why})`;
+  return { where, found: `${error.found}${note}`, allowed: error.allowed, fix: error.fix };
+}
+
+function listeningOf(
+  file: StudyFile,
+  scanner: Scanner,
+  library: Library,
+): (perspective: Perspective) => Listening {
+  const name = scanner.response.value;
+  const response = library.responses.get(name);
+  if (response === undefined) {
+    throw new UserError('BAD_STUDY', `${file.fileName} names a response that does not exist.`, [
+      {
+        where: file.where(['scanner', 'response']),
+        found: `response "${name}"`,
+        allowed: [...library.responses.keys()].join(', '),
+        fix: 'Name one of these, or leave response out to take the one nearest to the field strength.',
+      },
+    ]);
+  }
+  const worn = library.protections.get(DEFAULT_PROTECTION);
+  if (worn === undefined) throw new Error(`no attenuation curve ${DEFAULT_PROTECTION}`);
+  const fieldStrength = scanner.MagneticFieldStrength.value;
+  return perspective => ({
+    response,
+    fieldStrength,
+    protection: perspective === 'protected' ? worn : undefined,
+  });
+}
