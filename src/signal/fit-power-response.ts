@@ -32,6 +32,14 @@ const PLAIN_ITERATIONS = 5;
 /** The largest error stops shrinking well before this. */
 const ITERATIONS = 40;
 
+/** cos(k w), k = 0 to 3, from 0 Hz to half the sample rate. */
+const CIRCLE = Array.from({ length: GRID_POINTS }, (_, i) =>
+  cosinesOf((Math.PI * i) / (GRID_POINTS - 1)),
+);
+
+/** A root x beyond this belongs to a root z below 1e-12: no filter that could be heard. */
+const FARTHEST_ROOT = 1e12;
+
 /** Halvings that exhaust the digits of a number. */
 const BISECTIONS = 60;
 
@@ -39,7 +47,7 @@ const BISECTIONS = 60;
  * The stable minimum-phase filter whose power response is closest, in the largest relative error:
  * one section, or two where there are three zeros or poles.
  *
- * @throws {RangeError} No filter with so many zeros and poles comes near: the fit has a negative
+ * @throws {RangeError} No filter with so many zeros and poles comes near: every fit has a negative
  * power somewhere.
  */
 export function fitPowerResponse(fit: PowerResponseFit): Biquad[] {
@@ -62,14 +70,26 @@ export function fitPowerResponse(fit: PowerResponseFit): Biquad[] {
       sum += errors[i]!;
     }
     if (iteration < PLAIN_ITERATIONS) continue;
-    if (largest < best.error) best = { error: largest, numerator, denominator };
+    if (largest < best.error && isPositive(numerator) && isPositive(denominator)) {
+      best = { error: largest, numerator, denominator };
+    }
     // Half of the step that Lawson takes: the denominator moves too, and a full step swings.
     for (let i = 0; i < GRID_POINTS; i++) {
       weights[i]! *= 0.5 + (0.5 * errors[i]! * GRID_POINTS) / (sum || 1);
     }
     normaliseMean(weights);
   }
+  if (best.error === Infinity) {
+    throw new RangeError(
+      `no filter of ${zeros} zeros and ${poles} poles fits at ${fit.sampleRateHz} Hz`,
+    );
+  }
   return sectionsOf(best.numerator, best.denominator);
+}
+
+/** Whether a sum of cosines is above 0 all around the unit circle, beyond the top of the fit too. */
+function isPositive(coefficients: readonly number[]): boolean {
+  return CIRCLE.every(cosine => cosineSum(coefficients, cosine) > 0);
 }
 
 /** cos(k w), k = 0 to 3, and the wanted power, at each frequency of the grid. */
@@ -79,7 +99,7 @@ function sampleFit(fit: PowerResponseFit): { cosines: number[][]; wanted: number
   for (let i = 0; i < GRID_POINTS; i++) {
     const frequencyHz = (fit.topHz * (1 - Math.cos((Math.PI * i) / (GRID_POINTS - 1)))) / 2;
     const angle = (2 * Math.PI * frequencyHz) / fit.sampleRateHz;
-    cosines.push([1, Math.cos(angle), Math.cos(2 * angle), Math.cos(3 * angle)]);
+    cosines.push(cosinesOf(angle));
     wanted.push(fit.power(frequencyHz));
   }
   return { cosines, wanted };
@@ -111,6 +131,10 @@ function weightedSolution(
     }
   }
   return solveLinear(matrix, right);
+}
+
+function cosinesOf(angle: number): number[] {
+  return [1, Math.cos(angle), Math.cos(2 * angle), Math.cos(3 * angle)];
 }
 
 /** sum of c[k] cos(k w). */
@@ -163,7 +187,10 @@ function cubicFactors(x3: number, x2: number, x1: number, x0: number): Factor[] 
   const at = (x: number): number => ((x3 * x + x2) * x + x1) * x + x0;
   const side = at(1) * x3 > 0 ? -1 : 1;
   let [near, far] = [side, 2 * side];
-  while (at(far) * at(side) > 0) [near, far] = [far, 2 * far];
+  while (at(far) * at(side) > 0) {
+    if (Math.abs(far) > FARTHEST_ROOT) return [lowerFactor(x2, x1, x0)];
+    [near, far] = [far, 2 * far];
+  }
   for (let i = 0; i < BISECTIONS; i++) {
     const middle = (near + far) / 2;
     if (at(middle) * at(side) > 0) near = middle;
