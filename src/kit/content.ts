@@ -7,14 +7,8 @@
  *
  * @module
  */
+import type { Contact } from '../protocol/study-file.js';
 import type { Manifest } from './manifest.js';
-
-/** Whom the family calls. */
-export interface Contact {
-  readonly name: string;
-  readonly phone?: string | undefined;
-  readonly email?: string | undefined;
-}
 
 /** One scan of the study, as a family hears of it. */
 export interface ProtocolScan {
@@ -38,6 +32,7 @@ export interface SoundPicture {
 
 export interface KitContent {
   readonly manifest: Manifest;
+  /** Whom the family calls. */
   readonly contact: Contact;
   /** BCP 47 tag of the texts, for example `en` or `ar`. */
   readonly language: string;

@@ -18,6 +18,9 @@ export function renderGuide(
   texts: Texts,
   fonts: GuideFonts,
 ): Promise<Uint8Array> {
-  void [content, texts, fonts];
-  return Promise.reject(new Error('being written'));
+  return Promise.reject(
+    new Error(
+      `the guide of ${content.manifest.kit} is being written (${texts.language}, ${fonts.regular.length})`,
+    ),
+  );
 }

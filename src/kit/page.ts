@@ -1,26 +1,120 @@
 /**
- * The page a family opens: one file, no network, nothing to install.
+ * The page a family opens, `start-here.html`: one file that needs no network, no server and nothing
+ * installed, and plays the audio files beside it.
+ *
+ * What it shows is written here, at build time, with every name escaped; what it does is in the
+ * scripts of `sounds-synth/page/`. Its content-security policy allows nothing but the very script
+ * and style in it and media from the same folder.
  *
  * @module
  */
 import type { KitContent } from './content.js';
-import type { Texts } from './texts.js';
+import { pageData } from './page/data.js';
+import { Html, html, jsonForScript } from './page/html.js';
+import { ICONS, NIGHT_SCENE } from './page/icons.js';
+import { guideScreen } from './page/screen-guide.js';
+import { screensAfter } from './page/screens-after.js';
+import { screensBefore } from './page/screens-before.js';
+import { sha256Base64 } from './page/sha256.js';
+import { fillIn, type Texts } from './texts.js';
 
-/** The page's own style and scripts, as read from `sounds-synth/page/`. */
+/** The page's own style, scripts and fonts, as bytes and text. */
 export interface PageParts {
+  /** Content of {@link PAGE_STYLE}. */
   readonly style: string;
-  /** In the order of {@link PAGE_SCRIPTS}. */
+  /** Contents of {@link PAGE_SCRIPTS}, in that order. */
   readonly scripts: readonly string[];
+  /** WOFF files that the page carries in itself. */
+  readonly fonts: { readonly regular: Uint8Array; readonly bold: Uint8Array };
 }
 
 /** File of the page's style, in `sounds-synth/page/`. */
 export const PAGE_STYLE = 'page.css';
 
-/** Files of the page's scripts, in `sounds-synth/page/`, in the order in which they must run. */
-export const PAGE_SCRIPTS: readonly string[] = ['main.js'];
+/** Files of the page's scripts, in `sounds-synth/page/`. They share one scope and run in this order. */
+export const PAGE_SCRIPTS: readonly string[] = [
+  'memory.js',
+  'days.js',
+  'player.js',
+  'screens.js',
+  'main.js',
+];
 
-/** `start-here.html`. Opens from a double click; expects the audio beside it, as the manifest names it. */
+/** The page of one kit. It expects the audio beside it, where the manifest says. */
 export function renderPage(content: KitContent, texts: Texts, parts: PageParts): string {
-  void texts;
-  return `<!doctype html><title>${content.manifest.kit}</title>${parts.scripts.join('')}`;
+  const data = pageData(content, texts);
+  const style = `${fontFace('400', parts.fonts.regular)}${fontFace('700', parts.fonts.bold)}${parts.style}`;
+  const script = `(function () {\n'use strict';\n${parts.scripts.join('\n')}})();`;
+  return html`<!doctype html>
+    <html lang="${texts.language}" dir="${texts.direction}">
+      <head>
+        <meta charset="utf-8" />
+        <meta http-equiv="Content-Security-Policy" content="${policy(style, script)}" />
+        <meta name="viewport" content="width=device-width, initial-scale=1" />
+        <meta name="referrer" content="no-referrer" />
+        <meta name="color-scheme" content="dark" />
+        <meta name="format-detection" content="telephone=no" />
+        <title>${texts.words.common.title}</title>
+        ${new Html(`<style>${style}</style>`)}
+      </head>
+      <body>
+        ${NIGHT_SCENE}
+        <div class="page">
+          ${header(content, texts)}
+          <main>
+            ${[...screensBefore(content, texts), ...screensAfter(content, texts, data.childMark), guideScreen(content, texts)]}
+          </main>
+        </div>
+        <script type="application/json" id="kit-data">
+          ${jsonForScript(data)}
+        </script>
+        ${new Html(`<script>${script}</script>`)}
+      </body>
+    </html> `.markup;
+}
+
+function header({ manifest }: KitContent, { words, review }: Texts): Html {
+  const { common, page } = words;
+  return html`<header>
+      <p class="kit-code">
+        ${ICONS.moon}<span>${fillIn(common.kit, { code: manifest.kit })}</span>
+      </p>
+      <nav>
+        <button class="quiet" data-do="home" id="nav-home">
+          ${ICONS.home}<span>${page.home}</span>
+        </button>
+        <button class="quiet" data-go="guide" id="nav-guide">
+          ${ICONS.book}<span>${page.guide}</span>
+        </button>
+      </nav>
+    </header>
+    ${manifest.approval === null ? html`<p class="draft">${common.draft}</p>` : ''}
+    ${review === 'unreviewed' ? html`<p class="draft">${common.unreviewed}</p>` : ''}
+    <noscript><p class="notice">${page.noScript}</p></noscript>
+    <p class="notice" id="save-first" hidden>${page.saveFirst}</p>`;
+}
+
+/**
+ * Nothing may load or run but what is named. `file:` beside `'self'`, because browsers disagree on
+ * what "self" is for a page opened from a disk.
+ */
+const policy = (style: string, script: string): string =>
+  [
+    "default-src 'none'",
+    `script-src 'sha256-${sha256Base64(script)}'`,
+    `style-src 'sha256-${sha256Base64(style)}'`,
+    'font-src data:',
+    "media-src 'self' file: content:",
+    "base-uri 'none'",
+    "form-action 'none'",
+  ].join('; ');
+
+function fontFace(weight: string, bytes: Uint8Array): string {
+  return `@font-face{font-family:Atkinson;font-weight:${weight};src:url(data:font/woff;base64,${base64(bytes)}) format("woff")}\n`;
+}
+
+function base64(bytes: Uint8Array): string {
+  let binary = '';
+  for (const byte of bytes) binary += String.fromCharCode(byte);
+  return btoa(binary);
 }

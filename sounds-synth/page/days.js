@@ -1,0 +1,139 @@
+/**
+ * Which steps are open on a day. The plan opens at most one new step a day; what was noted can only
+ * make the proposal gentler, never louder.
+ */
+
+/** Marks from here on count as hard, on the scale from 0 to 10. */
+const HARD_MARK = 6;
+
+/** After this many days without practice, start again one step lower. */
+const LONG_BREAK_DAYS = 4;
+
+/** @typedef {import('../../src/kit/page/data.js').PageData} PageData */
+
+/**
+ * @typedef {object} Today
+ * @property {number} open Highest step that is open; 0 before the first day.
+ * @property {number} proposed The step to offer; 0 when none is open.
+ * @property {'practice' | 'rest' | 'before' | 'over'} kind
+ */
+
+/**
+ * @param {PageData} data
+ * @param {string} date Today, `YYYY-MM-DD`.
+ * @param {Practice[]} practices
+ * @returns {Today}
+ */
+function whatIsOpen(data, date, practices) {
+  const dated = data.sessions.some(session => session.date !== null);
+  const today = dated ? openByDate(data, date) : openByPractice(data, date, practices);
+  return {
+    open: today.open,
+    proposed: Math.min(today.open, gentleStep(today.open, date, practices)),
+    kind: today.kind,
+  };
+}
+
+/**
+ * @param {PageData} data
+ * @param {string} date
+ * @returns {{ open: number, kind: Today['kind'] }}
+ */
+function openByDate(data, date) {
+  if (data.scanDate !== null && date > data.scanDate) {
+    return { open: highestStep(data.sessions), kind: 'over' };
+  }
+  const past = data.sessions.filter(session => session.date !== null && session.date <= date);
+  if (past.length === 0) return { open: 0, kind: 'before' };
+  const isPracticeDay = past[past.length - 1].date === date;
+  return { open: highestStep(past), kind: isPracticeDay ? 'practice' : 'rest' };
+}
+
+/**
+ * Without dates: each day with a practice moves the plan on by one day.
+ *
+ * @param {PageData} data
+ * @param {string} date
+ * @param {Practice[]} practices
+ * @returns {{ open: number, kind: Today['kind'] }}
+ */
+function openByPractice(data, date, practices) {
+  const played = practices.filter(practice => practice.completed && practice.date !== date);
+  const earlier = new Set(played.map(practice => practice.date));
+  const days = Array.from(new Set(data.sessions.map(session => session.day)));
+  const reached = days.slice(0, earlier.size + 1);
+  return {
+    open: highestStep(data.sessions.filter(session => reached.indexOf(session.day) >= 0)),
+    kind: 'practice',
+  };
+}
+
+/**
+ * The step that what was noted speaks for.
+ *
+ * @param {number} open
+ * @param {string} date
+ * @param {Practice[]} practices
+ */
+function gentleStep(open, date, practices) {
+  const heard = practices.filter(wasHeard);
+  if (heard.length === 0) return practices.length === 0 ? open : 1;
+  const last = heard[heard.length - 1];
+  if (wasHard(last)) return Math.max(1, last.step - 1);
+  if (daysBetween(last.date, date) >= LONG_BREAK_DAYS) return Math.max(1, last.step - 1);
+  return (
+    Math.max.apply(
+      null,
+      heard.map(practice => practice.step),
+    ) + 1
+  );
+}
+
+/**
+ * What the device cut off says nothing about the child.
+ *
+ * @param {Practice} practice
+ */
+function wasHeard(practice) {
+  return practice.playedS > 0 && practice.stoppedBy !== 'outside';
+}
+
+/** @param {Practice} practice */
+function wasHard(practice) {
+  return (
+    practice.stoppedBy === 'child' ||
+    practice.signs.length > 0 ||
+    practice.childMark === 'much' ||
+    Number(practice.childMark) >= HARD_MARK ||
+    Number(practice.parentMark) >= HARD_MARK
+  );
+}
+
+/** @param {readonly { step: number }[]} sessions */
+function highestStep(sessions) {
+  return Math.max.apply(null, sessions.map(session => session.step).concat(0));
+}
+
+/**
+ * @param {string} from `YYYY-MM-DD`.
+ * @param {string} to
+ */
+function daysBetween(from, to) {
+  return Math.round((Date.parse(to) - Date.parse(from)) / 86400000);
+}
+
+/** Local day of a moment, `YYYY-MM-DD`. @param {Date} moment */
+function localDay(moment) {
+  return [
+    moment.getFullYear(),
+    String(moment.getMonth() + 1).padStart(2, '0'),
+    String(moment.getDate()).padStart(2, '0'),
+  ].join('-');
+}
+
+/** Local time of a moment, `HH:MM`. @param {Date} moment */
+function localTime(moment) {
+  return (
+    String(moment.getHours()).padStart(2, '0') + ':' + String(moment.getMinutes()).padStart(2, '0')
+  );
+}

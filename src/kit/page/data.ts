@@ -1,0 +1,128 @@
+/**
+ * What the page's script is told: the plan and the words that change while the page is used. All
+ * other words stand in the markup.
+ *
+ * @module
+ */
+import type { KitContent } from '../content.js';
+import { stepsInWords } from '../document-steps.js';
+import { dayInWords } from '../texts-words.js';
+import { fillIn, type Texts } from '../texts.js';
+
+/** How the child says how it was: by age. */
+export type ChildMark = 'none' | 'pictures' | 'scale';
+
+export interface PageStep {
+  readonly number: number;
+  /** Relative URL of the audio file. */
+  readonly url: string;
+  /** Its path in the kit, for messages. */
+  readonly file: string;
+  readonly title: string;
+  readonly change: string;
+  readonly length: string;
+  readonly loudness: string;
+  readonly durationS: number;
+  readonly sounds: readonly {
+    readonly name: string;
+    readonly length: string;
+    readonly startS: number;
+    readonly endS: number;
+  }[];
+}
+
+export interface PageData {
+  /** Kit code: what the page remembers is kept under it. */
+  readonly kit: string;
+  readonly reference: { readonly url: string; readonly file: string };
+  readonly steps: readonly PageStep[];
+  /** In the order of the days. `date` is `YYYY-MM-DD` or null. */
+  readonly sessions: readonly {
+    readonly day: number;
+    readonly date: string | null;
+    readonly dateInWords: string;
+    readonly step: number;
+  }[];
+  readonly scanDate: string | null;
+  readonly childMark: ChildMark;
+  readonly words: Readonly<Record<PageWord, string>>;
+}
+
+/** Words that the script puts in, keys of the texts' `page` section. */
+const PAGE_WORDS = [
+  'lead',
+  'quiet',
+  'theEnd',
+  'timeLeft',
+  'notYet',
+  'restDay',
+  'scanDayPassed',
+  'lockedStep',
+  'lockedLater',
+  'missingText',
+  'playReference',
+  'stopReference',
+  'volumeCheckTitle',
+  'today',
+] as const;
+
+export type PageWord = (typeof PAGE_WORDS)[number];
+
+/** Age bands (see `AGE_BANDS`) whose children point at a picture; older ones use a scale. */
+const PICTURE_AGE_BANDS: readonly string[] = ['4-6'];
+
+/** Age bands in which only the parent says how it was. */
+const PARENT_ONLY_AGE_BANDS: readonly string[] = ['0-1', '2-3'];
+
+/** The page's data for one kit. */
+export function pageData(content: KitContent, texts: Texts): PageData {
+  const { manifest } = content;
+  const inWords = stepsInWords(content, texts);
+  return {
+    kit: manifest.kit,
+    reference: {
+      url: relativeUrl(manifest.voiceReference.file),
+      file: manifest.voiceReference.file,
+    },
+    steps: manifest.steps.map((step, index) => {
+      const { change, length, loudness, sounds } = inWords[index]!;
+      return {
+        number: step.number,
+        url: relativeUrl(step.file),
+        file: step.file,
+        title: fillIn(texts.words.common.stepOf, {
+          number: step.number,
+          count: manifest.steps.length,
+        }),
+        change,
+        length,
+        loudness,
+        durationS: step.durationSeconds,
+        sounds: step.sounds.map((sound, place) => ({
+          ...sounds[place]!,
+          startS: sound.startSeconds,
+          endS: sound.endSeconds,
+        })),
+      };
+    }),
+    sessions: manifest.sessions.map(session => ({
+      ...session,
+      dateInWords: session.date === null ? '' : dayInWords(texts.language, session.date, 'long'),
+    })),
+    scanDate: content.scanDate,
+    childMark: childMark(manifest.ageBand),
+    words: Object.fromEntries(PAGE_WORDS.map(key => [key, texts.words.page[key]])) as Record<
+      PageWord,
+      string
+    >,
+  };
+}
+
+/** A path in the kit as a relative URL. */
+export const relativeUrl = (file: string): string =>
+  file.split('/').map(encodeURIComponent).join('/');
+
+function childMark(ageBand: string): ChildMark {
+  if (PARENT_ONLY_AGE_BANDS.includes(ageBand)) return 'none';
+  return PICTURE_AGE_BANDS.includes(ageBand) ? 'pictures' : 'scale';
+}

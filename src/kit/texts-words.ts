@@ -1,0 +1,66 @@
+/**
+ * Numbers as families read them: lengths, days, shares and loudness in words.
+ *
+ * Plurals, dates and numerals come from the platform's own internationalisation; digits are always
+ * 0 to 9, so that a step or a code reads the same in every language.
+ *
+ * @module
+ */
+import { fillIn } from './texts.js';
+import type { Words } from './texts-shape.js';
+
+/** A locale with western digits. */
+const withDigits = (language: string): string => `${language}-u-nu-latn`;
+
+/**
+ * A length as parents say it: `20 seconds`, `1 minute 30 seconds`, `5 minutes`. Rounded to 5 s under
+ * a minute, to 10 s under three, to whole minutes above.
+ */
+export function lengthInWords(language: string, seconds: number): string {
+  if (seconds < 57.5) return unit(language, 'second', Math.max(5, Math.round(seconds / 5) * 5));
+  const tens = Math.round(seconds / 10) * 10;
+  if (tens >= 180 || tens % 60 === 0) return unit(language, 'minute', Math.round(seconds / 60));
+  return `${unit(language, 'minute', Math.floor(tens / 60))} ${unit(language, 'second', tens % 60)}`;
+}
+
+/** A day, for example `Monday, 14 June` (`long`) or `Mon, 14 Jun` (`short`). */
+export function dayInWords(language: string, date: string, style: 'long' | 'short'): string {
+  return new Intl.DateTimeFormat(withDigits(language === 'en' ? 'en-GB' : language), {
+    weekday: style,
+    day: 'numeric',
+    month: style,
+    timeZone: 'UTC',
+  }).format(new Date(`${date}T00:00:00Z`));
+}
+
+/** A share of the weekly listening allowance, never rounded to nothing. */
+export function shareInWords(language: string, words: Words, percent: number): string {
+  const format = (value: number): string =>
+    new Intl.NumberFormat(withDigits(language), {
+      style: 'percent',
+      maximumFractionDigits: value < 0.1 ? 1 : 0,
+    }).format(value);
+  return percent < 0.1
+    ? fillIn(words.guide.doseUnder, { dose: format(0.001) })
+    : format(percent / 100);
+}
+
+/** How loud a sound is beside ordinary talk, in words. @param offsetDb - dB re the voice reference. */
+export function loudnessInWords(words: Words, offsetDb: number): string {
+  const { loudness } = words;
+  // Our own bounds, half-way between the plan's 3 dB steps; 10 dB is about half as loud.
+  if (offsetDb < -13.5) return loudness.farSofter;
+  if (offsetDb < -7.5) return loudness.muchSofter;
+  if (offsetDb < -4.5) return loudness.softer;
+  if (offsetDb < -1.5) return loudness.littleSofter;
+  if (offsetDb < 1.5) return loudness.same;
+  if (offsetDb < 4.5) return loudness.littleLouder;
+  return loudness.louder;
+}
+
+const unit = (language: string, name: 'second' | 'minute', value: number): string =>
+  new Intl.NumberFormat(withDigits(language), {
+    style: 'unit',
+    unit: name,
+    unitDisplay: 'long',
+  }).format(value);

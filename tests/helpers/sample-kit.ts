@@ -1,0 +1,196 @@
+/** An invented kit for tests of page and guide: content, texts, fonts, and short audio files of plain tones. */
+import { readFileSync } from 'node:fs';
+import { mkdir, writeFile } from 'node:fs/promises';
+import path from 'node:path';
+import { createMp3Encoder } from 'wasm-media-encoders';
+import { parse } from 'yaml';
+import type { KitContent } from '../../src/kit/content.js';
+import { PAGE_SCRIPTS, PAGE_STYLE, type PageParts } from '../../src/kit/page.js';
+import type { Manifest, ManifestSound, ManifestStep } from '../../src/kit/manifest.js';
+import { parseTexts, type Texts } from '../../src/kit/texts.js';
+
+const ROOT = path.resolve(import.meta.dirname, '../..');
+
+const SAMPLE_RATE_HZ = 44_100;
+
+/** Names as a study would give them; each sound lasts as long as its step says. */
+const NAMES = [
+  'First star',
+  'Star map',
+  'Moon picture',
+  'Slow comet',
+  'Two little rockets',
+  'Humming stars',
+  'Film under the stars',
+  'Big rocket',
+];
+
+const SCANS = [
+  'localiser',
+  'fieldmap-gre',
+  't1',
+  't2',
+  'fieldmap-epi',
+  'rest',
+  'film',
+  'diffusion',
+];
+
+/** What each step changes, its level re the voice reference in dB, how many sounds, and their length in s. */
+const LADDER: readonly (readonly [
+  change: string,
+  offsetDb: number,
+  sounds: number,
+  lengthS: number,
+])[] = [
+  ['start', -18, 1, 2],
+  ['level', -15, 1, 2],
+  ['sounds', -15, 2, 2],
+  ['level', -12, 2, 2],
+  ['level', -9, 2, 2],
+  ['sounds', -9, 4, 2],
+  ['duration', -9, 4, 40],
+  ['level', -6, 4, 40],
+  ['sounds', -6, 6, 40],
+  ['level', -3, 6, 40],
+  ['order', -3, 8, 40],
+  ['level', 0, 8, 40],
+];
+
+/** First day of the sample plan. */
+export const FIRST_DAY = '2027-06-01';
+
+export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
+  const steps = LADDER.map((rung, index) => sampleStep(index + 1, ...rung));
+  return {
+    kit: 'K7F3-M',
+    study: 'Night Sky Study',
+    protocolHash: 'a'.repeat(64),
+    seed: 'sample',
+    software: { name: 'softknock', version: '0.1.0' },
+    approval: null,
+    ageBand: '7-9',
+    ceiling: { laeqDba: 65, raisedBy: null },
+    voiceReference: {
+      file: 'voice-reference.mp3',
+      sha256: 'b'.repeat(64),
+      laeqDbfs: -30,
+      assumedDba: { low: 52, expected: 60, high: 68 },
+    },
+    steps,
+    sessions: steps.map(({ number }, index) => ({
+      day: index + 1,
+      date: `2027-06-${String(index + 1).padStart(2, '0')}`,
+      step: number,
+    })),
+    notes: [],
+    ...changes,
+  };
+}
+
+export function sampleContent(changes: Partial<KitContent> = {}): KitContent {
+  return {
+    manifest: sampleManifest(),
+    contact: {
+      name: 'Night Sky study office',
+      phone: '+00 000 0000',
+      email: 'night-sky@example.org',
+    },
+    language: 'en',
+    scanDate: '2027-06-14',
+    protocol: SCANS.map((name, index) => ({
+      name,
+      plainName: NAMES[index]!,
+      durationS: [15, 42, 290, 250, 27, 360, 450, 256][index]!,
+    })),
+    guideNote: 'Your child can bring a soft toy without metal to the scan.',
+    ...changes,
+  };
+}
+
+export const sampleTexts = (language = 'en'): Texts =>
+  parseTexts(
+    parse(readFileSync(path.join(ROOT, `sounds-synth/texts/${language}.yaml`), 'utf8')),
+    `${language}.yaml`,
+  );
+
+const FONTS = path.join(ROOT, 'node_modules/@fontsource/atkinson-hyperlegible/files');
+
+export const sampleFonts = {
+  regular: readFileSync(path.join(FONTS, 'atkinson-hyperlegible-latin-400-normal.woff')),
+  bold: readFileSync(path.join(FONTS, 'atkinson-hyperlegible-latin-700-normal.woff')),
+};
+
+export const pageFile = (name: string): string =>
+  readFileSync(path.join(ROOT, 'sounds-synth/page', name), 'utf8');
+
+export const samplePageParts = (): PageParts => ({
+  style: pageFile(PAGE_STYLE),
+  scripts: PAGE_SCRIPTS.map(pageFile),
+  fonts: sampleFonts,
+});
+
+/** Writes the audio files of a manifest below a folder: a tone where a sound is, silence elsewhere. */
+export async function writeSampleAudio(folder: string, manifest: Manifest): Promise<void> {
+  await mkdir(path.join(folder, 'steps'), { recursive: true });
+  await writeFile(path.join(folder, manifest.voiceReference.file), await tone(6, [[0.5, 6]]));
+  for (const step of manifest.steps) {
+    const spans = step.sounds.map(sound => [sound.startSeconds, sound.endSeconds] as const);
+    await writeFile(path.join(folder, step.file), await tone(step.durationSeconds, spans));
+  }
+}
+
+/** Where the sounds of a sample step begin, and the pauses between them, in s. */
+const LEAD_S = 2;
+const PAUSE_S = 1;
+
+function sampleStep(
+  number: number,
+  change: string,
+  offsetDb: number,
+  count: number,
+  lengthS: number,
+): ManifestStep {
+  const sounds = Array.from({ length: count }, (_, place): ManifestSound => {
+    const startSeconds = LEAD_S + place * (lengthS + PAUSE_S);
+    return {
+      scan: SCANS[place]!,
+      plainName: NAMES[place]!,
+      startSeconds,
+      endSeconds: startSeconds + lengthS,
+      offsetDb,
+      laeqDbfs: -30 + offsetDb,
+      lafmaxOffsetDb: offsetDb + 2,
+    };
+  });
+  const expected = 60 + offsetDb;
+  return {
+    number,
+    file: `steps/step-${String(number).padStart(2, '0')}.mp3`,
+    sha256: 'c'.repeat(64),
+    change,
+    durationSeconds: sounds.at(-1)!.endSeconds + 1,
+    onsetSeconds: 1,
+    sounds,
+    estimatedLaeqDba: { low: expected - 8, expected, high: expected + 8 },
+    weeklyDosePercent: { intended: 0.06, tenTooLoud: 0.6, twentyTooLoud: 6 },
+  };
+}
+
+/** An MP3 of a 300 Hz tone during `spans`, in s, each faded in over half a second. */
+async function tone(
+  durationS: number,
+  spans: readonly (readonly [startS: number, endS: number])[],
+): Promise<Uint8Array> {
+  const samples = new Float32Array(Math.round(durationS * SAMPLE_RATE_HZ));
+  for (const [startS, endS] of spans) {
+    for (let n = Math.round(startS * SAMPLE_RATE_HZ); n < endS * SAMPLE_RATE_HZ; n++) {
+      const t = n / SAMPLE_RATE_HZ;
+      samples[n] = 0.05 * Math.min(1, (t - startS) / 0.5) * Math.sin(2 * Math.PI * 300 * t);
+    }
+  }
+  const encoder = await createMp3Encoder();
+  encoder.configure({ sampleRate: SAMPLE_RATE_HZ, channels: 1, bitrate: 48 });
+  // The encoder returns views of one buffer: copy before it is used again.
+  return Buffer.concat([Buffer.from(encoder.encode([samples])), Buffer.from(encoder.finalize())]);
+}
