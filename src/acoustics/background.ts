@@ -35,23 +35,24 @@ const STROKES = [
   { atS: 0.48, lengthS: 0.2, share: 0.45 },
 ];
 
-/** The background as a sound of any length, in Pa at the ear. */
-export function background(
-  durationS: number,
+/** The background in Pa at the ear, as sounds of any length. */
+export function backgroundSounds(
   protection: Protection | undefined,
   seed: string,
-): Sound {
-  const length = Math.round(durationS * SAMPLE_RATE_HZ);
+): (durationS: number) => Sound {
   let loop: Float64Array | undefined;
-  return {
-    sampleRateHz: SAMPLE_RATE_HZ,
-    length,
-    *blocks() {
-      loop ??= backgroundLoop(protection, seed);
-      for (let done = 0; done < length; done += LOOP_SAMPLES) {
-        yield loop.subarray(0, Math.min(LOOP_SAMPLES, length - done));
-      }
-    },
+  return durationS => {
+    const length = Math.round(durationS * SAMPLE_RATE_HZ);
+    return {
+      sampleRateHz: SAMPLE_RATE_HZ,
+      length,
+      *blocks() {
+        loop ??= backgroundLoop(protection, seed);
+        for (let done = 0; done < length; done += LOOP_SAMPLES) {
+          yield loop.subarray(0, Math.min(LOOP_SAMPLES, length - done));
+        }
+      },
+    };
   };
 }
 

@@ -33,18 +33,25 @@ const PERIOD_ERROR = 2e-5;
 /** Repeats are joined up to about this length, in s, to keep pieces small. */
 const LONGEST_JOINED_S = 8;
 
-/**
- * The sound of a timeline in Pa at the listener, as long as the timeline or `durationS`, whichever
- * is shorter.
- */
-export function synthesise(timeline: Timeline, listening: Listening, durationS = Infinity): Sound {
+/** Makes sounds of timelines, in Pa at the listener; what it has computed once it keeps. */
+export interface Synthesiser {
+  /** The sound of a timeline, as long as it or `durationS`, whichever is shorter. */
+  readonly sound: (timeline: Timeline, durationS?: number) => Sound;
+}
+
+/** A synthesiser for one listening place. */
+export function synthesiser(listening: Listening): Synthesiser {
   const pieces = new Pieces(listening);
-  const lengthS = Math.min(timelineDurationS(timeline), durationS);
-  const length = Math.round(lengthS * SAMPLE_RATE_HZ);
   return {
-    sampleRateHz: SAMPLE_RATE_HZ,
-    length,
-    blocks: () => overlapped(timeline, pieces, length),
+    sound: (timeline, durationS = Infinity) => {
+      const lengthS = Math.min(timelineDurationS(timeline), durationS);
+      const length = Math.round(lengthS * SAMPLE_RATE_HZ);
+      return {
+        sampleRateHz: SAMPLE_RATE_HZ,
+        length,
+        blocks: () => overlapped(timeline, pieces, length),
+      };
+    },
   };
 }
 

@@ -3,9 +3,9 @@
  *
  * @module
  */
-import { background } from '../acoustics/background.js';
+import { backgroundSounds } from '../acoustics/background.js';
 import type { Listening, Perspective } from '../acoustics/listening.js';
-import { synthesise } from '../acoustics/synthesise.js';
+import { type Synthesiser, synthesiser } from '../acoustics/synthesise.js';
 import { type Problem, UserError } from '../errors.js';
 import { UnplayableError } from '../gradients/hardware.js';
 import { playScan } from '../gradients/play.js';
@@ -56,8 +56,17 @@ export function prepareStudy(file: StudyFile, library: Library): LoadedStudy {
   const scanner = resolveScanner(file.scanner, key => file.where(['scanner', key]));
   const scans = playAll(file, scanner, library);
   const byName = new Map(scans.map(loaded => [loaded.scan.name, loaded]));
-  const listening = listeningOf(file, scanner, library);
-  const seed = file.study.seed;
+  const ears = { bore: earIn('bore'), protected: earIn('protected') };
+
+  /** One place of listening; everything computed for it is kept for the next sound. */
+  function earIn(perspective: Perspective): Ear {
+    const listening = listeningOf(file, scanner, library, perspective);
+    return {
+      gradients: synthesiser(listening),
+      background: backgroundSounds(listening.protection, file.study.seed),
+    };
+  }
+
   return {
     file,
     scanner,
@@ -65,19 +74,22 @@ export function prepareStudy(file: StudyFile, library: Library): LoadedStudy {
     scanSound: (scanName, { durationS, perspective }) => {
       const loaded = byName.get(scanName);
       if (loaded === undefined) throw new RangeError(`the study has no scan ${scanName}`);
-      const at = listening(perspective);
-      const sound = synthesise(loaded.played.timeline, at, durationS);
-      return mix(sound, background(durationS, at.protection, seed));
+      const { gradients, background } = ears[perspective];
+      return mix(gradients.sound(loaded.played.timeline, durationS), background(durationS));
     },
     pauseSound: ({ durationS, perspective }) => {
-      const at = listening(perspective);
-      const silenceS = Math.max(0, durationS - PRE_SCAN_S);
-      const wait = { durationS: silenceS, repeats: 1, layers: [] };
-      const segments = [...(silenceS > 0 ? [wait] : []), ...preScan(scanner).segments];
-      const sound = synthesise({ segments }, at, durationS);
-      return mix(sound, background(durationS, at.protection, seed));
+      const { gradients, background } = ears[perspective];
+      const wait = { durationS: durationS - PRE_SCAN_S, repeats: 1, layers: [] };
+      const segments = [...(wait.durationS > 0 ? [wait] : []), ...preScan(scanner).segments];
+      return mix(gradients.sound({ segments }, durationS), background(durationS));
     },
   };
+}
+
+/** What is heard at one place. */
+interface Ear {
+  readonly gradients: Synthesiser;
+  readonly background: (durationS: number) => Sound;
 }
 
 /** Every scan played; every one that cannot be is a problem of one error. */
@@ -117,7 +129,8 @@ function listeningOf(
   file: StudyFile,
   scanner: Scanner,
   library: Library,
-): (perspective: Perspective) => Listening {
+  perspective: Perspective,
+): Listening {
   const name = scanner.response.value;
   const response = library.responses.get(name);
   if (response === undefined) {
@@ -132,10 +145,9 @@ function listeningOf(
   }
   const worn = library.protections.get(DEFAULT_PROTECTION);
   if (worn === undefined) throw new Error(`no attenuation curve ${DEFAULT_PROTECTION}`);
-  const fieldStrength = scanner.MagneticFieldStrength.value;
-  return perspective => ({
+  return {
     response,
-    fieldStrength,
+    fieldStrength: scanner.MagneticFieldStrength.value,
     protection: perspective === 'protected' ? worn : undefined,
-  });
+  };
 }
