@@ -11,6 +11,7 @@ import { UnplayableError } from '../gradients/hardware.js';
 import { playScan } from '../gradients/play.js';
 import { PRE_SCAN_S, preScan } from '../gradients/pre-scan.js';
 import type { PlayedScan } from '../gradients/timeline.js';
+import { didYouMean } from '../protocol/did-you-mean.js';
 import { resolveScan, resolveScanner } from '../protocol/resolve.js';
 import type { Scan, Scanner } from '../protocol/scan.js';
 import type { StudyFile } from '../protocol/study-file.js';
@@ -86,6 +87,26 @@ export function prepareStudy(file: StudyFile, library: Library): LoadedStudy {
   };
 }
 
+/**
+ * The study with only the scan of a name, or as it is where no name is given.
+ *
+ * @throws {UserError} The study has no such scan.
+ */
+export function selectScans(study: LoadedStudy, name: string | undefined): LoadedStudy {
+  if (name === undefined) return study;
+  const scans = study.scans.filter(({ scan }) => scan.name === name);
+  if (scans.length > 0) return { ...study, scans };
+  const names = study.scans.map(({ scan }) => scan.name);
+  throw new UserError('BAD_USAGE', `There is no scan "${name}" in ${study.file.fileName}.`, [
+    {
+      where: '--scan',
+      found: `"${name}"`,
+      allowed: names.join(', '),
+      fix: `Name one of these scans.${near(name, names)}`,
+    },
+  ]);
+}
+
 /** What is heard at one place. */
 interface Ear {
   readonly gradients: Synthesiser;
@@ -123,6 +144,11 @@ function problemOf(error: UnplayableError, scan: Scan, where: string): Problem {
       ? ''
       : ` (${error.field} is ${field.origin}: ${field.why})`;
   return { where, found: `${error.found}${note}`, allowed: error.allowed, fix: error.fix };
+}
+
+function near(name: string, names: readonly string[]): string {
+  const guess = didYouMean(name, names);
+  return guess === undefined ? '' : ` Did you mean ${guess}?`;
 }
 
 function listeningOf(

@@ -9,6 +9,7 @@
  */
 import { FAMILY_FIELDS } from './families.js';
 import { type FieldName, type FieldValue, FIELDS } from './fields.js';
+import { formatValue } from './format-value.js';
 import { assumed, derived, given, type Sourced } from './origin.js';
 import { type Rule, RULES } from './rules.js';
 import type { Scan, Scanner, ScanType } from './scan.js';
@@ -132,14 +133,6 @@ function explain(rule: Rule, inputs: readonly Sourced<FieldValue>[]): string {
     return `${name} ${formatValue(inputs[i]!.value)}${unit === '' ? '' : ` ${unit}`}`;
   });
   return `${rule.why} (${numbers.join(', ')})`;
-}
-
-/** A value as it is printed to people: numbers with at most six significant digits. */
-export function formatValue(value: FieldValue): string {
-  if (typeof value === 'number') return String(Number(value.toPrecision(6)));
-  if (typeof value === 'boolean') return value ? 'yes' : 'no';
-  if (typeof value === 'string') return value;
-  return `[${value.map(item => String(Number(item.toPrecision(6)))).join(', ')}]`;
 }
 
 function entryOf(

@@ -1,0 +1,92 @@
+/**
+ * What every scan of a study will sound like: the numbers behind `describe`.
+ *
+ * @module
+ */
+import { strongestHarmonic } from '../acoustics/strongest-harmonic.js';
+import { type Line, timelineDurationS } from '../gradients/timeline.js';
+import { type LevelRange, scanLevelRange } from '../levels/scan-levels.js';
+import { FIELD_NAMES, FIELDS, type FieldName, type FieldValue } from '../protocol/fields.js';
+import type { Origin } from '../protocol/origin.js';
+import type { LoadedScan, LoadedStudy } from './load-study.js';
+
+export interface DescribedField {
+  readonly name: FieldName;
+  readonly value: FieldValue;
+  readonly unit: string;
+  readonly origin: Origin;
+  readonly why: string;
+}
+
+export interface DescribedScan {
+  readonly name: string;
+  readonly plainName: string;
+  readonly type: string;
+  readonly durationSeconds: number;
+  readonly tones: readonly Line[];
+  readonly rhythm: readonly Line[];
+  readonly levels: {
+    readonly boreLaeqDba: LevelRange;
+    readonly protectedLaeqDba: LevelRange;
+  };
+  readonly fields: readonly DescribedField[];
+}
+
+export interface StudyDescription {
+  readonly study: string;
+  readonly scans: readonly DescribedScan[];
+}
+
+/** Length of sound that levels are taken from, in s: several repetitions of every family. */
+const LISTENED_S = 20;
+
+/** Excitations or echoes faster than this are a pitch: the scan is a comb, and its harmonics are its tones. */
+const PITCH_HZ = 30;
+
+/** Describes every scan; `onScan` is called after each. */
+export function describeStudy(
+  study: LoadedStudy,
+  onScan: () => void = () => undefined,
+): StudyDescription {
+  const scans = study.scans.map(loaded => {
+    const description = describeScan(study, loaded);
+    onScan();
+    return description;
+  });
+  return { study: study.file.study.name, scans };
+}
+
+function describeScan(study: LoadedStudy, { scan, played }: LoadedScan): DescribedScan {
+  const inBore = study.scanSound(scan.name, { durationS: LISTENED_S, perspective: 'bore' });
+  const worn = study.scanSound(scan.name, { durationS: LISTENED_S, perspective: 'protected' });
+  const rate = played.rhythm[0];
+  const harmonic =
+    rate !== undefined && rate.hertz >= PITCH_HZ
+      ? strongestHarmonic(inBore, rate.hertz)
+      : undefined;
+  const strongest: readonly Line[] =
+    rate === undefined || harmonic === undefined || harmonic === 1
+      ? []
+      : [
+          {
+            hertz: harmonic * rate.hertz,
+            cause: `harmonic ${harmonic} of ${rate.cause}, the strongest with this response`,
+          },
+        ];
+  return {
+    name: scan.name,
+    plainName: scan.plainName,
+    type: scan.type,
+    durationSeconds: timelineDurationS(played.timeline),
+    tones: [...strongest, ...played.tones],
+    rhythm: played.rhythm,
+    levels: {
+      boreLaeqDba: scanLevelRange(inBore),
+      protectedLaeqDba: scanLevelRange(worn),
+    },
+    fields: FIELD_NAMES.flatMap(name => {
+      const field = scan.fields[name];
+      return field === undefined ? [] : [{ name, unit: FIELDS[name].unit, ...field }];
+    }),
+  };
+}
