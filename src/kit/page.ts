@@ -9,6 +9,7 @@
  * @module
  */
 import type { KitContent } from './content.js';
+import type { DocumentFonts, FontFace } from './document-fonts.js';
 import { pageData } from './page/data.js';
 import { Html, html, jsonForScript } from './page/html.js';
 import { ICONS, NIGHT_SCENE } from './page/icons.js';
@@ -24,8 +25,7 @@ export interface PageParts {
   readonly style: string;
   /** Contents of {@link PAGE_SCRIPTS}, in that order. */
   readonly scripts: readonly string[];
-  /** WOFF files that the page carries in itself. */
-  readonly fonts: { readonly regular: Uint8Array; readonly bold: Uint8Array };
+  readonly fonts: DocumentFonts;
 }
 
 /** File of the page's style, in `sounds-synth/page/`. */
@@ -43,7 +43,7 @@ export const PAGE_SCRIPTS: readonly string[] = [
 /** The page of one kit. It expects the audio beside it, where the manifest says. */
 export function renderPage(content: KitContent, texts: Texts, parts: PageParts): string {
   const data = pageData(content, texts);
-  const style = `${fontFace('400', parts.fonts.regular)}${fontFace('700', parts.fonts.bold)}${parts.style}`;
+  const style = parts.fonts.map(fontFaces).join('') + parts.style;
   const script = `(function () {\n'use strict';\n${parts.scripts.join('\n')}})();`;
   return html`<!doctype html>
     <html lang="${texts.language}" dir="${texts.direction}">
@@ -109,9 +109,15 @@ const policy = (style: string, script: string): string =>
     "form-action 'none'",
   ].join('; ');
 
-function fontFace(weight: string, bytes: Uint8Array): string {
-  return `@font-face{font-family:Atkinson;font-weight:${weight};src:url(data:font/woff;base64,${base64(bytes)}) format("woff")}\n`;
-}
+/** Each face is a family of its own, named in the style; the browser takes each letter from the first that has it. */
+const fontFaces = ({ name, regular, bold }: FontFace): string =>
+  [['400', regular] as const, ['700', bold] as const]
+    .map(
+      ([weight, bytes]) =>
+        `@font-face{font-family:kit-${name};font-weight:${weight};` +
+        `src:url(data:font/woff;base64,${base64(bytes)}) format("woff")}\n`,
+    )
+    .join('');
 
 function base64(bytes: Uint8Array): string {
   let binary = '';

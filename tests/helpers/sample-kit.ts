@@ -5,6 +5,7 @@ import path from 'node:path';
 import { createMp3Encoder } from 'wasm-media-encoders';
 import { parse } from 'yaml';
 import type { KitContent } from '../../src/kit/content.js';
+import { type DocumentFonts, FONT_FILES } from '../../src/kit/document-fonts.js';
 import { PAGE_SCRIPTS, PAGE_STYLE, type PageParts } from '../../src/kit/page.js';
 import type { Manifest, ManifestSound, ManifestStep } from '../../src/kit/manifest.js';
 import { parseTexts, type Texts } from '../../src/kit/texts.js';
@@ -114,12 +115,11 @@ export const sampleTexts = (language = 'en'): Texts =>
     `${language}.yaml`,
   );
 
-const FONTS = path.join(ROOT, 'node_modules/@fontsource/atkinson-hyperlegible/files');
-
-export const sampleFonts = {
-  regular: readFileSync(path.join(FONTS, 'atkinson-hyperlegible-latin-400-normal.woff')),
-  bold: readFileSync(path.join(FONTS, 'atkinson-hyperlegible-latin-700-normal.woff')),
-};
+export const sampleFonts: DocumentFonts = FONT_FILES.map(({ name, regular, bold }) => ({
+  name,
+  regular: readFileSync(path.join(ROOT, 'node_modules', regular)),
+  bold: readFileSync(path.join(ROOT, 'node_modules', bold)),
+}));
 
 export const pageFile = (name: string): string =>
   readFileSync(path.join(ROOT, 'sounds-synth/page', name), 'utf8');
