@@ -83,10 +83,11 @@ async function* flacBlocks(
   await decoder.ready;
   let samples = 0;
   try {
-    for (let offset = 0; offset <= source.size; offset += CHUNK_BYTES) {
-      // What is left in the decoder comes after the last chunk.
+    let isEnd = false;
+    for (let offset = 0; !isEnd; offset += CHUNK_BYTES) {
       const chunk = source.read(offset, CHUNK_BYTES);
-      const isEnd = chunk.length === 0;
+      isEnd = chunk.length === 0;
+      // What is left in the decoder comes after the last chunk.
       const decoded = isEnd ? await decoder.flush() : await decoder.decode(chunk);
       if (decoded.errors.length > 0) throw damaged(where, samples, info.length);
       if (decoded.samplesDecoded === 0) continue;
