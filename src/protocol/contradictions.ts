@@ -9,7 +9,7 @@
  */
 import type { Reason } from './check-field.js';
 import { FIELDS, type FieldName, type FieldValue } from './fields.js';
-import { formatValue } from './resolve.js';
+import { formatValue } from './format-value.js';
 import type { ScanType } from './scan.js';
 
 export interface Contradiction extends Reason {

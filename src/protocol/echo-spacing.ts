@@ -9,7 +9,7 @@
  * @module
  */
 import { assumed, derived, given, type Sourced } from './origin.js';
-import { formatValue } from './resolve.js';
+import { formatValue } from './format-value.js';
 import type { Maker, Sidecar } from './sidecar.js';
 
 export interface EchoSpacingFinding {
@@ -46,6 +46,9 @@ const CONVERTER_CHANGE = 20230609;
 /** Readout times above this, in s, are no readout: 190 s is seen on a 3D scan. */
 const MAX_READOUT_S = 1;
 
+/** Digits that sidecars carry. */
+const SIGNIFICANT_DIGITS = 6;
+
 interface Rule {
   readonly makers?: readonly Maker[];
   readonly find: (sidecar: Sidecar) => Sourced<number> | undefined;
@@ -75,7 +78,10 @@ export function findEchoSpacing(sidecar: Sidecar): EchoSpacingFinding {
     const spacing = find(sidecar);
     if (spacing === undefined) continue;
     const objection = implausible(spacing.value, sidecar);
-    if (objection === undefined) return { spacing, rejected };
+    if (objection === undefined) {
+      const value = Number(spacing.value.toPrecision(SIGNIFICANT_DIGITS));
+      return { spacing: { ...spacing, value }, rejected };
+    }
     rejected.push(`EchoSpacing ${ms(spacing.value)} (${spacing.why}) turned down: ${objection}`);
   }
   return { spacing: undefined, rejected };

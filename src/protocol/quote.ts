@@ -10,9 +10,12 @@ const MAX_LENGTH = 60;
 /** Control characters, line separators and characters that change the direction of writing. */
 const UNPRINTABLE = /[\u0000-\u001f\u007f-\u009f\u200b-\u200f\u2028-\u202e\u2066-\u2069\ufeff]/g;
 
-/** Text on one line, without unprintable characters, cut with an ellipsis after 60 characters. */
+/** Text on one line, without unprintable characters. */
+export const singleLine = (text: string): string => text.replace(UNPRINTABLE, ' ');
+
+/** {@link singleLine}, cut with an ellipsis after 60 characters. */
 export function printable(text: string): string {
-  const line = text.slice(0, 4 * MAX_LENGTH).replace(UNPRINTABLE, ' ');
+  const line = singleLine(text.slice(0, 4 * MAX_LENGTH));
   return line.length > MAX_LENGTH ? `${line.slice(0, MAX_LENGTH - 1)}…` : line;
 }
 

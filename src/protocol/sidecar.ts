@@ -51,6 +51,12 @@ export class Sidecar {
     return typeof value === 'string' ? value : '';
   }
 
+  /** The texts of a list; empty when there is none. */
+  texts(key: string): readonly string[] {
+    const value = this.value(key);
+    return Array.isArray(value) ? value.filter(item => typeof item === 'string') : [];
+  }
+
   /** The words of a text or of a list of texts, in upper case: `SE\\EP` or `SE_EP` gives SE and EP. */
   words(key: string): ReadonlySet<string> {
     const value = this.value(key);

@@ -144,11 +144,11 @@ function inline(value: FieldValue | readonly string[]): string {
   return `[${value.map(item => (typeof item === 'string' ? scalar(item) : decimal(item))).join(', ')}]`;
 }
 
-/** Text as YAML writes it: in quotes where it could be read as something else. */
+/** Text as YAML writes it: in quotes where it, or a slight change of it, could be read as something else. */
 function scalar(text: string): string {
   const options = { lineWidth: 0, defaultStringType: 'PLAIN' } as const;
   const plain = stringify(text, options).trimEnd();
-  const risky = plain.includes('\n') || /[,[\]{}]/.test(text);
+  const risky = plain.includes('\n') || /[,[\]{}]|^[+\d]/.test(text);
   return risky
     ? stringify(text, { ...options, defaultStringType: 'QUOTE_DOUBLE' }).trimEnd()
     : plain;

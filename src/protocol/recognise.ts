@@ -1,0 +1,181 @@
+/**
+ * Which sequence family a sidecar describes, or why it is none that can be sounded.
+ *
+ * A table of rules, read from top to bottom; the first that fits decides. To add a family, put rows
+ * where they come before the more general ones.
+ *
+ * @module
+ */
+import type { BidsName } from './bids-name.js';
+import type { ScanType } from './scan.js';
+import { Evidence, EXCITATION_TR_S } from './scan-evidence.js';
+import type { Sidecar } from './sidecar.js';
+
+export type Recognition =
+  { readonly type: ScanType; readonly note?: string } | { readonly skip: string };
+
+interface Row {
+  readonly when: (evidence: Evidence) => boolean;
+  readonly then: Recognition;
+}
+
+const soon = (what: string): Recognition => ({ skip: `${what} is not among the scan types yet` });
+
+/** Suffixes of maps that are computed, not scanned. */
+const MAPS = [
+  ...['UNIT1', 'T1map', 'T2map', 'T2starmap', 'R1map', 'R2map', 'R2starmap', 'PDmap', 'MTRmap'],
+  ...[
+    'MTsat',
+    'TB1map',
+    'RB1map',
+    'S0map',
+    'M0map',
+    'Chimap',
+    'ADC',
+    'FA',
+    'colFA',
+    'expADC',
+    'trace',
+  ],
+];
+
+const TABLE: readonly Row[] = [
+  {
+    when: e =>
+      e.isSuffix(...MAPS) ||
+      e.images('ADC', 'FA', 'TRACEW', 'COLFA', 'TENSOR', 'CBF', 'TTP', 'MPR') ||
+      (e.images('DERIVED') && !e.isNamed),
+    then: { skip: 'a map computed from other scans, which makes no sound of its own' },
+  },
+  {
+    when: e =>
+      e.isSuffix('svs', 'mrsi', 'mrsref', 'unloc') ||
+      e.datatype === 'mrs' ||
+      e.called(/(^|[^a-z])(svs|press|slaser|steam|csi)/),
+    then: soon('spectroscopy'),
+  },
+  {
+    when: e => e.isSuffix('MP2RAGE') || e.named(/mp2rage/),
+    then: soon('MP2RAGE (an inversion with two trains)'),
+  },
+  {
+    when: e =>
+      e.isSuffix('asl', 'm0scan') ||
+      e.datatype === 'perf' ||
+      e.has('ArterialSpinLabelingType') ||
+      e.named(/(^|[^a-z])(p?c?asl|pasl)([^a-z]|$)/) ||
+      e.images('ASL'),
+    then: soon('arterial spin labelling'),
+  },
+  { when: e => e.called(/grase|tgse/), then: soon('gradient and spin echo (GRASE)') },
+  { when: e => e.named(/spiral/), then: soon('a spiral readout') },
+  { when: e => e.named(/qalas|synthetic|mdme/), then: soon('multi-parameter mapping') },
+  {
+    when: e =>
+      e.images('LOCALIZER') ||
+      (e.suffix === undefined && e.named(/locali[sz]er|scout|survey|3.?plane|smartbrain/)),
+    then: { type: 'localiser' },
+  },
+  { when: e => e.called(/resolve|rs.?epi/), then: soon('a segmented echo-planar readout') },
+  {
+    when: e => e.is3d && e.isEchoPlanar && e.isSuffix('bold', 'sbref', 'cbv'),
+    then: soon('3D echo-planar imaging'),
+  },
+  {
+    when: e => e.isDiffusion && (e.isEchoPlanar || e.suffix !== undefined),
+    then: { type: 'diffusion-echo-planar' },
+  },
+  { when: e => e.isSuffix('epi'), then: { type: 'field-map-echo-planar' } },
+  { when: e => e.isSuffix('bold', 'cbv', 'sbref', 'phase', 'noRF'), then: { type: 'echo-planar' } },
+  {
+    when: e =>
+      e.isSuffix(
+        'phasediff',
+        'phase1',
+        'phase2',
+        'magnitude',
+        'magnitude1',
+        'magnitude2',
+        'fieldmap',
+      ),
+    then: { type: 'field-map-gradient-echo' },
+  },
+  {
+    when: e =>
+      e.isSuffix('TB1TFL', 'TB1RFM', 'TB1AFI', 'TB1DAM', 'TB1EPI', 'TB1SRGE', 'RB1COR', 'TB1map'),
+    then: soon('mapping of the radio field'),
+  },
+  {
+    when: e =>
+      e.isSuffix('MEGRE', 'T2starw', 'T2star', 'swi', 'FLASH', 'VFA', 'MPM', 'MTS', 'MTR', 'MTw'),
+    then: soon('a gradient echo without inversion'),
+  },
+  { when: e => e.isSuffix('MESE', 'IRT1'), then: soon('relaxation mapping') },
+  { when: e => e.isSuffix('angio') || e.called(/(^|[^a-z])tof/), then: soon('angiography') },
+  {
+    when: e => e.called(/trufi|fiesta|b-?ffe|ssfp|(^|[^a-z])(ciss|tfi)/),
+    then: soon('balanced steady-state imaging'),
+  },
+  {
+    when: e => e.called(/(^|[^a-z])(petra|zte|ute|silent)/),
+    then: soon('imaging with zero echo time'),
+  },
+  {
+    when: e => e.suffix === undefined && e.isEchoPlanar && e.is3d,
+    then: soon('3D echo-planar imaging'),
+  },
+  {
+    when: e => e.suffix === undefined && e.isEchoPlanar && e.scans('SE'),
+    then: { type: 'field-map-echo-planar' },
+  },
+  { when: e => e.suffix === undefined && e.isEchoPlanar, then: { type: 'echo-planar' } },
+  {
+    when: e =>
+      e.suffix === undefined && !e.isTurboSpinEcho && e.named(/(^|[^a-z])fm2d|field.?map|b0.?map/),
+    then: { type: 'field-map-gradient-echo' },
+  },
+  {
+    when: e => e.is3d && e.isTurboSpinEcho && e.inverts,
+    then: {
+      type: 'turbo-spin-echo-3d',
+      note: 'The inversion pulse of this scan is not sounded, only its trains of echoes.',
+    },
+  },
+  { when: e => e.is3d && e.isTurboSpinEcho, then: { type: 'turbo-spin-echo-3d' } },
+  { when: e => e.isTurboSpinEcho, then: soon('2D (turbo) spin echo') },
+  {
+    when: e => e.called(/tfl|mprage|tfe|bravo/) || (e.is3d && e.inverts) || e.named(/mp-?rage/),
+    then: { type: 'inversion-gradient-echo-3d' },
+  },
+  {
+    // Sidecars of one maker name no inversion: a short TR says that the T1-weighted scan is a 3D gradient echo.
+    when: e => e.isSuffix('T1w') && !e.is2d && e.repetitionS < EXCITATION_TR_S && !e.scans('GR'),
+    then: {
+      type: 'inversion-gradient-echo-3d',
+      note: 'Taken for an inversion-prepared 3D gradient echo because it is T1-weighted and its repetition time is short.',
+    },
+  },
+  { when: e => e.called(/swi/), then: soon('susceptibility-weighted imaging') },
+  {
+    when: e => e.scans('GR') || e.called(/flash|spgr|fl[23]d|gre|ffe/),
+    then: soon('a gradient echo without inversion'),
+  },
+  {
+    when: e => e.isSuffix('T1w') && !e.is2d,
+    then: {
+      type: 'inversion-gradient-echo-3d',
+      note: 'Taken for an inversion-prepared 3D gradient echo because it is T1-weighted; the sidecar does not say.',
+    },
+  },
+  {
+    when: e => e.isSuffix('T2w', 'FLAIR', 'PDw') && !e.is2d,
+    then: soon('a T2-weighted scan whose sidecar does not say whether it is 2D or 3D'),
+  },
+];
+
+/** Recognises the family of a sidecar. */
+export function recognise(name: BidsName, sidecar: Sidecar): Recognition {
+  const evidence = new Evidence(name, sidecar);
+  const row = TABLE.find(({ when }) => when(evidence));
+  return row?.then ?? { skip: 'neither its name nor its values say which kind of scan it is' };
+}

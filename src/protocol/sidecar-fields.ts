@@ -1,0 +1,199 @@
+/**
+ * The fields of a scan from its sidecar, its image header and its b-values, each with its origin.
+ *
+ * What cannot be found is left out, to be derived or assumed where scans are resolved.
+ *
+ * @module
+ */
+import { findEchoSpacing } from './echo-spacing.js';
+import { FAMILY_FIELDS } from './families.js';
+import type { FieldName, FieldValue } from './fields.js';
+import { derived, given, type Sourced } from './origin.js';
+import { pruneFields } from './prune-fields.js';
+import { formatValue } from './format-value.js';
+import type { ScanFields, ScanType } from './scan.js';
+import { EXCITATION_TR_S } from './scan-evidence.js';
+import { type ImageSize, readDirections, readImage, readMatrix } from './sidecar-geometry.js';
+import type { Sidecar } from './sidecar.js';
+import { readShells } from './shells.js';
+import { readSlices } from './slice-timing.js';
+
+/** What a scan's files hold. */
+export interface ScanSource {
+  readonly sidecar: Sidecar;
+  /** Echo times of all its files, in s, ascending. */
+  readonly echoTimesS: readonly number[];
+  readonly image?: ImageSize | undefined;
+  /** b-value of every volume, in s/mm2. */
+  readonly bValues?: readonly number[] | undefined;
+}
+
+export interface FieldFinding {
+  readonly fields: ScanFields;
+  readonly notes: readonly string[];
+}
+
+/** Fields being gathered. */
+export type Fields = Partial<Record<FieldName, Sourced<FieldValue>>>;
+
+/** Types with an echo-planar readout: only there have some values of a sidecar a meaning. */
+export const ECHO_PLANAR_TYPES: readonly ScanType[] = [
+  'echo-planar',
+  'diffusion-echo-planar',
+  'field-map-echo-planar',
+];
+
+/** Fields that a sidecar may hold under the same name. */
+const SAME_NAME: readonly FieldName[] = [
+  'RepetitionTimeExcitation',
+  'InversionTime',
+  'SliceThickness',
+  'AcquisitionMatrixPE',
+  'BaseResolution',
+  'PixelBandwidth',
+  'EchoTrainLength',
+  'ParallelReductionFactorInPlane',
+  'PartialFourier',
+];
+
+/** A duration in a sidecar is that of the scan, not of a volume, when it is this many volumes long. */
+const WHOLE_SCAN_VOLUMES = 1.5;
+
+/** Reads every field of the scan's type that the files give and that can be true. */
+export function readFields(type: ScanType, source: ScanSource): FieldFinding {
+  const { sidecar, image } = source;
+  const echoPlanar = ECHO_PLANAR_TYPES.includes(type);
+  const readout = echoPlanar ? readEchoPlanar(sidecar) : { fields: {}, notes: [], without: [] };
+  const found: Fields = {
+    ...sameName(sidecar, readout.without),
+    ...readEchoTimes(source, type),
+    ...readRepetition(type, sidecar),
+    ...readDirections(sidecar),
+    ...readMatrix(sidecar),
+    ...(image === undefined ? {} : readImage(image, sidecar, echoPlanar)),
+    ...readout.fields,
+    ...(type === 'field-map-gradient-echo' ? readMultiSlice(sidecar) : {}),
+    ...(type === 'diffusion-echo-planar' ? readShells(source.bValues) : {}),
+  };
+  const complete = { ...readPartitions(sidecar), ...found, ...readDuration(type, sidecar) };
+  const ofType = FAMILY_FIELDS[type].flatMap(name =>
+    complete[name] === undefined ? [] : [[name, complete[name]] as const],
+  );
+  const pruned = pruneFields(type, Object.fromEntries(ofType));
+  return { fields: pruned.fields, notes: [...readout.notes, ...pruned.notes] };
+}
+
+function sameName(sidecar: Sidecar, without: readonly FieldName[]): Fields {
+  const names = SAME_NAME.filter(name => !without.includes(name));
+  return Object.fromEntries(
+    names.flatMap(name => {
+      const value = sidecar.positive(name);
+      return value === undefined ? [] : [[name, given(value, `${name} of the sidecar`)]];
+    }),
+  );
+}
+
+/** Echo times of all echoes: a field map names two, everything else the first. */
+function readEchoTimes({ sidecar, echoTimesS }: ScanSource, type: ScanType): Fields {
+  if (type === 'field-map-gradient-echo') {
+    const named = ([1, 2] as const).map(i => sidecar.positive(`EchoTime${i}`));
+    const [first, second] = named.every(time => time !== undefined) ? named : echoTimesS;
+    const why = first === named[0] ? 'EchoTime1, EchoTime2' : 'EchoTime of each echo';
+    return {
+      ...(first === undefined ? {} : { EchoTime1: given(first, why) }),
+      ...(second === undefined ? {} : { EchoTime2: given(second, why) }),
+    };
+  }
+  const [first] = echoTimesS;
+  if (first === undefined) return {};
+  const of = echoTimesS.length === 1 ? '' : `, first of ${echoTimesS.length} echoes`;
+  return { EchoTime: given(first, `EchoTime of the sidecar${of}`) };
+}
+
+/**
+ * RepetitionTime. In an inversion-prepared scan some makers mean the time from inversion to inversion,
+ * others that between excitations: below 0.1 s it is the latter.
+ */
+function readRepetition(type: ScanType, sidecar: Sidecar): Fields {
+  const preparation = sidecar.positive('RepetitionTimePreparation');
+  const repetition = sidecar.positive('RepetitionTime');
+  const inner = type === 'inversion-gradient-echo-3d' && (repetition ?? 1) < EXCITATION_TR_S;
+  const fields: Fields = {};
+  if (repetition !== undefined && !inner) {
+    fields.RepetitionTime = given(repetition, 'RepetitionTime of the sidecar');
+  } else if (preparation !== undefined) {
+    fields.RepetitionTime = given(preparation, 'RepetitionTimePreparation of the sidecar');
+  }
+  if (repetition !== undefined && inner) {
+    fields.RepetitionTimeExcitation = derived(
+      repetition,
+      `RepetitionTime of the sidecar, too short to be the time between inversions`,
+    );
+  }
+  return fields;
+}
+
+/** What only an echo-planar sidecar tells, and the fields that are not to be taken from it. */
+function readEchoPlanar(sidecar: Sidecar): FieldFinding & { without: readonly FieldName[] } {
+  const { spacing, rejected } = findEchoSpacing(sidecar);
+  const { slices, multiband, notes } = readSlices(sidecar);
+  const fields: Fields = {};
+  if (spacing !== undefined) fields.EchoSpacing = spacing;
+  if (slices !== undefined) fields.NumberOfSlices = slices;
+  if (multiband !== undefined) fields.MultibandAccelerationFactor = multiband;
+  const options = sidecar.words('ScanOptions');
+  if (options.size > 0) {
+    const has = options.has('FS');
+    fields.FatSaturation = derived(has, `ScanOptions ${has ? 'name' : 'do not name'} FS`);
+  }
+  const without: FieldName[] = [];
+  const all = [...rejected, ...notes];
+  if (sidecar.maker === 'ge' && sidecar.has('PixelBandwidth')) {
+    without.push('PixelBandwidth');
+    all.push('PixelBandwidth is not used: this maker reports that of another pixel.');
+  }
+  // One echo is what converters write when they do not know; a spacing that was turned down may mean
+  // that the echoes of all echo times were counted.
+  if (sidecar.number('EchoTrainLength') === 1 || rejected.length > 0)
+    without.push('EchoTrainLength');
+  return { fields, notes: all, without };
+}
+
+/** Slices of a gradient-echo field map; a short repetition time holds a single excitation. */
+function readMultiSlice(sidecar: Sidecar): Fields {
+  const repetition = sidecar.positive('RepetitionTime');
+  if (isSingleExcitation(repetition)) {
+    const why = `RepetitionTime ${formatValue(repetition)} s holds one excitation, not one of every slice`;
+    return { NumberOfSlices: derived(1, why) };
+  }
+  const times = sidecar.numbers('SliceTiming') ?? [];
+  if (times.length < 2) return {};
+  return { NumberOfSlices: derived(times.length, `${times.length} entries of SliceTiming`) };
+}
+
+const isSingleExcitation = (repetitionS: number | undefined): repetitionS is number =>
+  repetitionS !== undefined && repetitionS < EXCITATION_TR_S;
+
+/** Partitions of a 3D scan. */
+function readPartitions(sidecar: Sidecar): Fields {
+  const partitions = sidecar.positive('PhaseEncodingStepsOutOfPlane');
+  if (partitions === undefined || partitions < 2) return {};
+  return { NumberOfSlices: derived(partitions, 'PhaseEncodingStepsOutOfPlane of the sidecar') };
+}
+
+/** Length of the scan, where the sidecar states it. */
+function readDuration(type: ScanType, sidecar: Sidecar): Fields {
+  const repetition = sidecar.positive('RepetitionTime');
+  if (type === 'field-map-gradient-echo' && isSingleExcitation(repetition)) {
+    const lines = sidecar.positive('AcquisitionMatrixPE');
+    const partitions = sidecar.positive('PhaseEncodingStepsOutOfPlane');
+    if (lines === undefined || partitions === undefined) return {};
+    const why = `RepetitionTime x ${lines} lines x ${partitions} partitions / in-plane acceleration`;
+    const duration = (repetition * lines * partitions) / sidecar.acceleration;
+    return { Duration: derived(Number(duration.toPrecision(6)), why) };
+  }
+  const duration = sidecar.positive('AcquisitionDuration');
+  // The specification means one volume by it, converters the whole scan.
+  if (duration === undefined || duration < WHOLE_SCAN_VOLUMES * (repetition ?? 0)) return {};
+  return { Duration: given(duration, 'AcquisitionDuration of the sidecar') };
+}
