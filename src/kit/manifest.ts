@@ -3,6 +3,7 @@
  *
  * @module
  */
+import type { PlanConstants } from '../protocol/plan-constants.js';
 
 /** An estimate that depends on how the home set the volume: never one number alone. */
 export interface LevelInterval {
@@ -32,9 +33,17 @@ export interface ManifestStep {
   readonly file: string;
   /** Of the file, lower-case hexadecimal. */
   readonly sha256: string;
+  /** What is new in it: `start`, `level`, `sounds`, `duration`, `onset` or `order`. */
   readonly change: string;
+  /** `gentle`: gentlest sound first; `protocol`: as on the scan day. */
+  readonly order: string;
+  /** Level that the plan wants, dB re the voice reference; a limit may hold a sound below it. */
+  readonly plannedOffsetDb: number;
   readonly durationSeconds: number;
+  /** Length of the fade at the start of each sound. */
   readonly onsetSeconds: number;
+  /** When the voice reference is heard at its full level. */
+  readonly voice: { readonly startSeconds: number; readonly endSeconds: number };
   readonly sounds: readonly ManifestSound[];
   /** Level at the child's place while the loudest sound plays. */
   readonly estimatedLaeqDba: LevelInterval;
@@ -63,6 +72,8 @@ export interface Manifest {
   readonly software: { readonly name: 'softknock'; readonly version: string };
   readonly approval: string | null;
   readonly ageBand: string;
+  /** Whose limits hold: `child` or `adult`. */
+  readonly listener: string;
   readonly ceiling: {
     /** Expected LAeq that no sound may exceed, dBA. */
     readonly laeqDba: number;
@@ -76,12 +87,22 @@ export interface Manifest {
   readonly voiceReference: {
     readonly file: string;
     readonly sha256: string;
+    readonly durationSeconds: number;
     readonly laeqDbfs: number;
     /** What ordinary talk is taken to be at the child's place, dBA. */
     readonly assumedDba: LevelInterval;
   };
   readonly steps: readonly ManifestStep[];
   readonly sessions: readonly ManifestSession[];
+  readonly plan: {
+    readonly days: number;
+    readonly startDate: string | null;
+    readonly scanDate: string | null;
+    /** Steps for which the days did not suffice. */
+    readonly droppedSteps: number;
+    /** The constants it was made from, with what the study set; of the bands the one that was used. */
+    readonly constants: PlanConstants;
+  };
   /** What was shortened or left out, and why. */
   readonly notes: readonly string[];
 }

@@ -9,6 +9,7 @@ import { type DocumentFonts, FONT_FILES } from '../../src/kit/document-fonts.js'
 import { PAGE_SCRIPTS, PAGE_STYLE, type PageParts } from '../../src/kit/page.js';
 import type { Manifest, ManifestSound, ManifestStep } from '../../src/kit/manifest.js';
 import { parseTexts, type Texts } from '../../src/kit/texts.js';
+import { planConstants } from './plan-constants.js';
 
 const ROOT = path.resolve(import.meta.dirname, '../..');
 
@@ -71,10 +72,12 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
     software: { name: 'softknock', version: '0.1.0' },
     approval: null,
     ageBand: '7-9',
+    listener: 'child',
     ceiling: { laeqDba: 65, raisedBy: null },
     voiceReference: {
       file: 'voice-reference.mp3',
       sha256: 'b'.repeat(64),
+      durationSeconds: 6,
       laeqDbfs: -30,
       assumedDba: { low: 52, expected: 60, high: 68 },
     },
@@ -84,6 +87,13 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
       date: `2027-06-${String(index + 1).padStart(2, '0')}`,
       step: number,
     })),
+    plan: {
+      days: steps.length,
+      startDate: FIRST_DAY,
+      scanDate: '2027-06-14',
+      droppedSteps: 0,
+      constants: planConstants,
+    },
     notes: [],
     ...changes,
   };
@@ -169,8 +179,11 @@ function sampleStep(
     file: `steps/step-${String(number).padStart(2, '0')}.mp3`,
     sha256: 'c'.repeat(64),
     change,
+    order: 'gentle',
+    plannedOffsetDb: offsetDb,
     durationSeconds: sounds.at(-1)!.endSeconds + 1,
     onsetSeconds: 1,
+    voice: { startSeconds: 0, endSeconds: 1 },
     sounds,
     estimatedLaeqDba: { low: expected - 8, expected, high: expected + 8 },
     weeklyDosePercent: { intended: 0.06, tenTooLoud: 0.6, twentyTooLoud: 6 },

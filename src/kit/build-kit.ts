@@ -1,0 +1,134 @@
+/**
+ * A kit's files, one after another.
+ *
+ * @module
+ */
+import { joinBytes } from '../formats/join-bytes.js';
+import { type Checksum, formatSha256Sums } from '../formats/sha256sums.js';
+import { formatM3u8 } from '../formats/m3u8.js';
+import { wavBytes } from '../formats/wav-writer.js';
+import type { Step } from '../plan/plan.js';
+import type { Sound } from '../signal/sound.js';
+import { buildManifest, type MadeStep } from './build-manifest.js';
+import type { KitContent } from './content.js';
+import type { KitInputs } from './kit-inputs.js';
+import { LevelledSounds, VOICE_FILE } from './levelled-sounds.js';
+import { emptyLog } from './log-file.js';
+import type { Manifest } from './manifest.js';
+import type { KitPlan } from './plan-kit.js';
+import { kitReadme } from './readme.js';
+import { stepAudio } from './step-audio.js';
+import { stepTag, stepTitle, voiceTag } from './tags.js';
+
+/** A file of a kit. */
+export interface KitFile {
+  /** Relative to the kit, forward slashes. */
+  readonly path: string;
+  readonly bytes: Uint8Array;
+}
+
+/** What the machine lends to the building of a kit. */
+export interface KitTools {
+  /** A sound as MP3 without tags. Several may be under way at once. */
+  readonly encodeMp3: (sound: Sound) => Promise<Uint8Array>;
+  /** How many of them are worth starting at once. */
+  readonly parallel: number;
+  /** In lower-case hexadecimal; text as UTF-8. */
+  readonly sha256: (content: Uint8Array | string) => string;
+  readonly renderPage: (content: KitContent) => string;
+  readonly renderGuide: (content: KitContent) => Promise<Uint8Array>;
+}
+
+export const VOICE_PATH = 'voice-reference.mp3';
+
+/** Where the checksums of all other files stand. */
+export const SUMS_PATH = 'SHA256SUMS';
+
+const stepPath = (step: Step, extension: string): string =>
+  `steps/step-${String(step.number).padStart(2, '0')}.${extension}`;
+
+/**
+ * Makes the files of a kit, the checksums last.
+ *
+ * @returns (when done) what stands in `kit.json`.
+ */
+export async function* buildKit(
+  inputs: KitInputs,
+  kitPlan: KitPlan,
+  tools: KitTools,
+): AsyncGenerator<KitFile, Manifest> {
+  const sums: Checksum[] = [];
+  const file = (path: string, content: Uint8Array | string): KitFile => {
+    const bytes = typeof content === 'string' ? new TextEncoder().encode(content) : content;
+    sums.push({ path, sha256: tools.sha256(bytes) });
+    return { path, bytes };
+  };
+  const levelled = new LevelledSounds(inputs.study.sound, kitPlan.limits);
+
+  const voice = await tools.encodeMp3(levelled.voiceFile());
+  yield file(VOICE_PATH, joinBytes([voiceTag(kitPlan.code, inputs.texts), voice]));
+
+  const made: MadeStep[] = [];
+  for await (const { step, audio, mp3, wav } of steps(inputs, kitPlan, tools, levelled)) {
+    const tag = stepTag(step, kitPlan, inputs.texts);
+    const mp3File = file(stepPath(step, 'mp3'), joinBytes([tag, mp3]));
+    made.push({ step, audio, file: mp3File.path, sha256: sums.at(-1)!.sha256 });
+    yield mp3File;
+    if (wav !== undefined) yield file(stepPath(step, 'wav'), wav);
+  }
+
+  const manifest = buildManifest(inputs, kitPlan, made, sums[0]!);
+  const content: KitContent = {
+    manifest,
+    contact: inputs.study.contact,
+    language: inputs.texts.language,
+    scanDate: kitPlan.plan.scanDate,
+    protocol: inputs.study.scans,
+    guideNote: inputs.study.guideNote,
+  };
+  yield file('playlist.m3u8', playlist(manifest, inputs));
+  yield file('log.csv', emptyLog());
+  yield file('start-here.html', tools.renderPage(content));
+  yield file('guide.pdf', await tools.renderGuide(content));
+  yield file('kit.json', `${JSON.stringify(manifest, null, 2)}\n`);
+  yield file('README.txt', kitReadme(manifest, inputs.study.contact, inputs.wav));
+  yield { path: SUMS_PATH, bytes: new TextEncoder().encode(formatSha256Sums(sums)) };
+  return manifest;
+}
+
+/** The steps in order, encoded several at a time. */
+async function* steps(
+  inputs: KitInputs,
+  { plan, constants }: KitPlan,
+  tools: KitTools,
+  levelled: LevelledSounds,
+) {
+  const encode = async (step: Step) => {
+    const audio = stepAudio(step, constants.layout, levelled, inputs.study.background);
+    const mp3 = await tools.encodeMp3(audio.sound);
+    const seed = `${inputs.study.seed} step ${step.number}`;
+    const wav = inputs.wav ? joinBytes([...wavBytes(audio.sound, { seed })]) : undefined;
+    return { step, audio, mp3, wav };
+  };
+  const running: ReturnType<typeof encode>[] = [];
+  for (const step of plan.steps) {
+    const next = encode(step);
+    // Awaited below, perhaps after another one has failed.
+    next.catch(() => undefined);
+    running.push(next);
+    if (running.length >= tools.parallel) yield await running.shift()!;
+  }
+  for (const step of running) yield await step;
+}
+
+function playlist(manifest: Manifest, { texts }: KitInputs): string {
+  const count = manifest.steps.length;
+  return formatM3u8(`${texts.words.common.title}, ${manifest.kit}`, [
+    { path: VOICE_PATH, durationS: VOICE_FILE.durationS, title: texts.words.volume.title },
+    ...manifest.steps.map(({ number, file, durationSeconds }) => ({
+      path: file,
+      durationS: durationSeconds,
+      title: stepTitle(number, count, texts),
+    })),
+  ]);
+}

@@ -1,0 +1,57 @@
+/**
+ * What a kit is made from.
+ *
+ * @module
+ */
+import type { PlanConstants } from '../protocol/plan-constants.js';
+import type { AgeBand, PlanSettings } from '../protocol/plan-settings.js';
+import type { Contact } from '../protocol/study-file.js';
+import type { Sound } from '../signal/sound.js';
+import type { ProtocolScan } from './content.js';
+import type { SoundSource } from './levelled-sounds.js';
+import type { Texts } from './texts.js';
+
+/** A study, as far as its kits need it. */
+export interface KitStudy {
+  readonly name: string;
+  readonly contact: Contact;
+  readonly seed: string;
+  /** Reference of the ethics approval; null for none. */
+  readonly approval: string | null;
+  /** A paragraph of the study's own for the guide. */
+  readonly guideNote?: string | undefined;
+  /** SHA-256 of the protocol as it is synthesised. */
+  readonly protocolHash: string;
+  /** In the order of the scan day. */
+  readonly scans: readonly ProtocolScan[];
+  readonly plan: PlanSettings;
+  /** Place of the plan's settings for messages: `study.yaml:12 plan.ceiling`. */
+  readonly where: (path: readonly (string | number)[]) => string;
+  /** Sound of a scan at the child's ear in the scanner, under ear protection, in Pa. */
+  readonly sound: SoundSource;
+  /** The same of the scanner without gradients. */
+  readonly background: (durationS: number) => Sound;
+}
+
+/** One family's part. */
+export interface KitFamily {
+  /** Id in the study. It goes no further than into the kit's code. */
+  readonly id: string;
+  readonly ageBand: AgeBand;
+  /** `YYYY-MM-DD`; undefined when it is not fixed. */
+  readonly scanDate?: string | undefined;
+  /** First day on which the family may practise. */
+  readonly startDate?: string | undefined;
+}
+
+export interface KitInputs {
+  readonly study: KitStudy;
+  readonly family: KitFamily;
+  readonly constants: PlanConstants;
+  readonly texts: Texts;
+  /** `YYYY-MM-DD`. */
+  readonly today: string;
+  readonly softwareVersion: string;
+  /** Whether each step is written as WAV too. */
+  readonly wav: boolean;
+}

@@ -1,0 +1,133 @@
+/**
+ * Sounds at their levels: every part of a step's audio scaled so that it measures what the plan says,
+ * or less where a limit holds it back. Each is measured once, with its fades.
+ *
+ * @module
+ */
+import { voiceReference } from '../acoustics/voice-reference.js';
+import type { Levels } from '../levels/levels.js';
+import { type OffsetLimits, TRUE_PEAK_LIMIT_DBTP } from '../levels/limits.js';
+import { measureSound } from '../levels/measure-sound.js';
+import { dbToAmplitude } from '../signal/decibels.js';
+import { fitSound, shapeSound } from '../signal/shape-sound.js';
+import type { Sound } from '../signal/sound.js';
+import { cue } from './cue.js';
+
+/** The sound of a scan from its start, in Pa at the ear; shorter than asked when the scan is. */
+export type SoundSource = (scanName: string, durationS: number) => Sound;
+
+/**
+ * Level of the voice reference in a kit, LAeq in dB re the RMS of a full-scale sine.
+ *
+ * As high as it can be without limiting what it is the measure of: true peaks of the six families
+ * lie up to 16.8 dB above their LAeq (measured, turbo spin echo under protection), sounds may be 5 dB
+ * above the voice, true peaks stay below -3 dB. Lower would cost loudness that a phone's loudspeaker
+ * has little of: 60 to 76 dBA at 1 m at full volume for full-scale speech (measured on phones of 2011).
+ */
+export const VOICE_LAEQ_DBFS = -25;
+
+/** The file `voice-reference.mp3`: length and fades in s. */
+export const VOICE_FILE = { durationS: 30, fadeInS: 2, fadeOutS: 0.5 } as const;
+
+/** The short voice in each step: fades in s. */
+export const VOICE_FADES = { fadeInS: 1, fadeOutS: 0.3 } as const;
+
+/** Fades of the background between sounds, in s. */
+const BACKGROUND_FADE_S = 0.4;
+
+/** A scan's sound in a step. */
+export interface LevelledSound {
+  readonly sound: Sound;
+  /** Amplitude ratio from Pa to full scale. */
+  readonly gain: number;
+  /** LAeq from start to end, re the voice reference's. */
+  readonly offsetDb: number;
+  /** Maximum FAST level re the voice reference's LAeq. */
+  readonly lafmaxOffsetDb: number;
+  readonly truePeakDbtp: number;
+  /** By how much a limit lowered it; 0 for not at all. */
+  readonly loweredDb: number;
+}
+
+/** How a sound is wanted. */
+export interface WantedLevel {
+  readonly scan: string;
+  readonly durationS: number;
+  readonly onsetS: number;
+  readonly fadeOutS: number;
+  /** LAeq re the voice reference's. */
+  readonly levelDb: number;
+}
+
+/** All sounds of one kit. */
+export class LevelledSounds {
+  private readonly measured = new Map<string, Levels>();
+
+  constructor(
+    private readonly source: SoundSource,
+    private readonly limits: OffsetLimits,
+  ) {}
+
+  /** A scan's sound, faded, at its level. */
+  scan(wanted: WantedLevel): LevelledSound {
+    const { scan, durationS, onsetS, levelDb } = wanted;
+    const raw = this.source(scan, durationS);
+    const sound = fitSound(raw, Math.round(durationS * raw.sampleRateHz));
+    const fadeOutS = Math.min(wanted.fadeOutS, durationS - onsetS);
+    const fades = { fadeInS: onsetS, fadeOutS };
+    const levels = this.levelsOf(`${scan} ${durationS} ${onsetS} ${fadeOutS}`, () =>
+      shapeSound(sound, { gain: 1, ...fades }),
+    );
+    const wantedDb = Math.min(levelDb, this.limits.laeqDb) + VOICE_LAEQ_DBFS - levels.laeqDbfs;
+    const gainDb = Math.min(
+      wantedDb,
+      this.limits.lafmaxDb + VOICE_LAEQ_DBFS - levels.lafmaxDbfs,
+      this.limits.lcpeakDb + VOICE_LAEQ_DBFS - levels.lcpeakDbfs,
+      TRUE_PEAK_LIMIT_DBTP - levels.truePeakDbtp,
+    );
+    const gain = dbToAmplitude(gainDb);
+    return {
+      sound: shapeSound(sound, { gain, ...fades }),
+      gain,
+      offsetDb: levels.laeqDbfs + gainDb - VOICE_LAEQ_DBFS,
+      lafmaxOffsetDb: levels.lafmaxDbfs + gainDb - VOICE_LAEQ_DBFS,
+      truePeakDbtp: levels.truePeakDbtp + gainDb,
+      loweredDb: wantedDb - gainDb,
+    };
+  }
+
+  /** A cue whose highest FAST level is `levelDb` re the voice, and never above the voice itself. */
+  cue(direction: 'rising' | 'falling', durationS: number, levelDb: number): Sound {
+    const sound = cue(direction, durationS);
+    const { lafmaxDbfs } = this.levelsOf(`${direction} cue ${durationS}`, () => sound);
+    const gainDb = Math.min(levelDb, 0) + VOICE_LAEQ_DBFS - lafmaxDbfs;
+    return shapeSound(sound, { gain: dbToAmplitude(gainDb), fadeInS: 0, fadeOutS: 0 });
+  }
+
+  /** The short voice of a step: the level of the file, faded in. */
+  voice(durationS: number): Sound {
+    const noise = voiceReference(durationS);
+    const { laeqDbfs } = this.levelsOf(`voice ${durationS}`, () => noise);
+    return shapeSound(noise, { gain: dbToAmplitude(VOICE_LAEQ_DBFS - laeqDbfs), ...VOICE_FADES });
+  }
+
+  /** The voice reference as a file of its own: its LAeq from start to end is the reference. */
+  voiceFile(): Sound {
+    const { durationS, ...fades } = VOICE_FILE;
+    const noise = voiceReference(durationS);
+    const { laeqDbfs } = this.levelsOf('voice file', () =>
+      shapeSound(noise, { gain: 1, ...fades }),
+    );
+    return shapeSound(noise, { gain: dbToAmplitude(VOICE_LAEQ_DBFS - laeqDbfs), ...fades });
+  }
+
+  private levelsOf(key: string, sound: () => Sound): Levels {
+    let levels = this.measured.get(key);
+    if (levels === undefined) this.measured.set(key, (levels = measureSound(sound())));
+    return levels;
+  }
+}
+
+/** Background at a gain, softly in and out. */
+export const fadedBackground = (background: Sound, gain: number): Sound =>
+  shapeSound(background, { gain, fadeInS: BACKGROUND_FADE_S, fadeOutS: BACKGROUND_FADE_S });
