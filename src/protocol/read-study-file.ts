@@ -120,7 +120,7 @@ function fixFor(path: Path, value: unknown, allowed: string): string {
       .replace(/^-+|-+$/g, '');
     if (slug !== '' && slug.length <= 40) return `Write name: ${slug}`;
   }
-  return 'Correct it.';
+  return 'Write a value that is allowed.';
 }
 
 function toStudyFile(parsed: ParsedStudy, fileName: string, where: StudyFile['where']): StudyFile {

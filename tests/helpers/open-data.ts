@@ -1,0 +1,48 @@
+/**
+ * Open data on scan protocols, which lies beside the project and is no part of it.
+ *
+ * Tests that need it are skipped where it is absent, and their titles say so.
+ */
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import path from 'node:path';
+import { describe } from 'vitest';
+
+const FOLDER = path.resolve(import.meta.dirname, '../../../shared/data');
+
+export const SIDECAR_FOLDER = path.join(FOLDER, 'json');
+
+const isThere = existsSync(SIDECAR_FOLDER);
+
+/** A suite that needs the open data. */
+export function describeWithOpenData(title: string, tests: () => void): void {
+  const suffix = isThere ? '' : ' (skipped: ../shared/data is not here)';
+  describe.skipIf(!isThere)(`${title}${suffix}`, tests);
+}
+
+/** Every sidecar, by file name. */
+export function openSidecars(): readonly { path: string; json: Record<string, unknown> }[] {
+  if (!isThere) return [];
+  return readdirSync(SIDECAR_FOLDER)
+    .sort()
+    .map(name => ({ path: name, json: readJson(path.join(SIDECAR_FOLDER, name)) }));
+}
+
+/** What an independent reader computed for a sidecar. */
+export interface SidecarFacts {
+  /** Name of the sidecar. */
+  readonly file: string;
+  /** True echo spacing in s; null for scans that are not echo planar or hold no trace of it. */
+  readonly trueES: number | null;
+  readonly MB: number | null;
+  readonly MB_from_ST: number | null;
+}
+
+export function sidecarFacts(): readonly SidecarFacts[] {
+  if (!isThere) return [];
+  const { files } = readJson(path.join(FOLDER, 'facts-json.json')) as { files: SidecarFacts[] };
+  return files.map(facts => ({ ...facts, file: path.basename(facts.file) }));
+}
+
+function readJson(file: string): Record<string, unknown> {
+  return JSON.parse(readFileSync(file, 'utf8')) as Record<string, unknown>;
+}
