@@ -5,12 +5,10 @@
  * @module
  */
 import type { KitContent } from '../content.js';
+import { childMark, type ChildMark } from '../document-marks.js';
 import { stepsInWords } from '../document-steps.js';
 import { dayInWords } from '../texts-words.js';
 import { fillIn, type Texts } from '../texts.js';
-
-/** How the child says how it was: by age. */
-export type ChildMark = 'none' | 'pictures' | 'scale';
 
 export interface PageStep {
   readonly number: number;
@@ -68,12 +66,6 @@ const PAGE_WORDS = [
 
 export type PageWord = (typeof PAGE_WORDS)[number];
 
-/** Age bands (see `AGE_BANDS`) whose children point at a picture; older ones use a scale. */
-const PICTURE_AGE_BANDS: readonly string[] = ['4-6'];
-
-/** Age bands in which only the parent says how it was. */
-const PARENT_ONLY_AGE_BANDS: readonly string[] = ['0-1', '2-3'];
-
 /** The page's data for one kit. */
 export function pageData(content: KitContent, texts: Texts): PageData {
   const { manifest } = content;
@@ -121,8 +113,3 @@ export function pageData(content: KitContent, texts: Texts): PageData {
 /** A path in the kit as a relative URL. */
 export const relativeUrl = (file: string): string =>
   file.split('/').map(encodeURIComponent).join('/');
-
-function childMark(ageBand: string): ChildMark {
-  if (PARENT_ONLY_AGE_BANDS.includes(ageBand)) return 'none';
-  return PICTURE_AGE_BANDS.includes(ageBand) ? 'pictures' : 'scale';
-}

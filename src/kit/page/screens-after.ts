@@ -5,8 +5,9 @@
  * @module
  */
 import type { KitContent } from '../content.js';
+import type { ChildMark } from '../document-marks.js';
 import type { Texts } from '../texts.js';
-import type { ChildMark } from './data.js';
+
 import { html, type Html } from './html.js';
 import { FACES, FILLING_MOON, ICONS } from './icons.js';
 import { contactCard, points, screen } from './parts.js';

@@ -1,0 +1,247 @@
+/**
+ * Sets text for a PDF: breaks it into lines, orders both directions (Unicode bidirectional
+ * algorithm, UAX 9, by bidi-js), and takes each character from the first face that has it.
+ *
+ * A character that no face has is left out: a name keeps its readable letters, and no empty box is
+ * printed.
+ *
+ * @module
+ */
+import bidiFactory, { type Bidi } from 'bidi-js';
+import type PDFDocument from 'pdfkit';
+import { openTypeFromWoff } from '../../formats/woff.js';
+import type { DocumentFonts } from '../document-fonts.js';
+
+export interface TextStyle {
+  /** In points. */
+  readonly size: number;
+  readonly bold?: boolean;
+  readonly colour?: string;
+}
+
+/** A stretch of one direction and one face. */
+interface Run {
+  readonly text: string;
+  readonly font: string;
+  readonly width: number;
+  readonly rightToLeft: boolean;
+}
+
+/** One line, its runs from left to right. */
+export interface Line {
+  readonly runs: readonly Run[];
+  /** In points. */
+  readonly width: number;
+}
+
+/** Distance between two baselines, in font sizes. */
+const LINE_HEIGHT = 1.33;
+
+/** Height of the baseline in a line, from the line's top, in font sizes. */
+const BASELINE = 1.02;
+
+/** Arabic letters, which the shaper of the PDF library lays out from right to left by itself. */
+const ARABIC = /\p{Script=Arabic}/u;
+
+/** Scripts that go from right to left, and marks that say so (Unicode 15, DerivedBidiClass R and AL). */
+const RIGHT_TO_LEFT =
+  /[\u0590-\u08ff\u200f\ufb1d-\ufdff\ufe70-\ufeff\u{10800}-\u{10fff}\u{1e800}-\u{1efff}]/u;
+
+/**
+ * Controls, and marks that embed or override direction: names must not carry them into a document.
+ * Marks that only say left or right (U+200E, U+200F) and joiners may stay.
+ */
+const STEERING = /[\p{Cc}\u200b\u2028\u2029\u202a-\u202e\u2060-\u206f\ufeff]+/gu;
+
+/** The package's declarations are read as CommonJS here, so its default export is not seen to be callable. */
+const bidi = (bidiFactory as unknown as () => Bidi)();
+
+const graphemes = new Intl.Segmenter(undefined, { granularity: 'grapheme' });
+
+export class TypeSetter {
+  private readonly known = new Map<string, Line>();
+  private readonly faces: readonly { readonly name: string; readonly has: Coverage }[];
+
+  constructor(
+    private readonly doc: InstanceType<typeof PDFDocument>,
+    fonts: DocumentFonts,
+    readonly direction: 'ltr' | 'rtl',
+  ) {
+    this.faces = fonts.map(({ name, regular, bold }) => {
+      doc.registerFont(`${name} regular`, openTypeFromWoff(regular));
+      doc.registerFont(`${name} bold`, openTypeFromWoff(bold));
+      return { name, has: coverageOf(doc, `${name} regular`) };
+    });
+  }
+
+  /**
+   * Text as lines no wider than `width` points, at most `most` of them: what is too much ends in an
+   * ellipsis. A word that is wider than a line is broken.
+   */
+  lines(text: string, style: TextStyle, width: number, most = Infinity): readonly Line[] {
+    const words = plainText(text).split(' ');
+    const space = this.widthOf(' ', style);
+    const lines: string[][] = [[]];
+    let lineWidth = 0;
+    for (const word of words.flatMap(word => this.brokenWord(word, style, width))) {
+      const wordWidth = this.widthOf(word, style);
+      const line = lines.at(-1)!;
+      if (line.length > 0 && lineWidth + space + wordWidth > width) {
+        lines.push([word]);
+        lineWidth = wordWidth;
+      } else {
+        lineWidth += (line.length > 0 ? space : 0) + wordWidth;
+        line.push(word);
+      }
+    }
+    const whole = lines.slice(0, most - 1).map(line => this.line(line.join(' '), style));
+    const rest = lines
+      .slice(most - 1)
+      .flat()
+      .join(' ');
+    return lines.length <= most
+      ? lines.map(line => this.line(line.join(' '), style))
+      : [...whole, this.oneLine(rest, style, width)];
+  }
+
+  /** Text on one line, cut with an ellipsis where it is wider than `width` points. */
+  oneLine(text: string, style: TextStyle, width: number): Line {
+    const whole = plainText(text);
+    if (this.widthOf(whole, style) <= width) return this.line(whole, style);
+    const characters = charactersOf(whole);
+    while (characters.length > 0 && this.widthOf(`${characters.join('')}…`, style) > width) {
+      characters.splice(Math.ceil(characters.length * 0.95) - 1);
+    }
+    return this.line(`${characters.join('').trimEnd()}…`, style);
+  }
+
+  /** Draws a line with its top left corner at `x`, `y`. */
+  draw(line: Line, style: TextStyle, x: number, y: number): void {
+    let at = x;
+    this.doc.fontSize(style.size).fillColor(style.colour ?? '#000');
+    for (const run of line.runs) {
+      this.doc.font(run.font).text(run.text, at, y + BASELINE * style.size, {
+        lineBreak: false,
+        baseline: 'alphabetic',
+        ...shaping(run.rightToLeft),
+      });
+      at += run.width;
+    }
+  }
+
+  lineHeight(style: TextStyle): number {
+    return LINE_HEIGHT * style.size;
+  }
+
+  widthOf(text: string, style: TextStyle): number {
+    return this.line(text, style).width;
+  }
+
+  /** One line of text, remembered: the same words stand in many cells and languages repeat words. */
+  private line(text: string, style: TextStyle): Line {
+    const key = `${style.size} ${String(style.bold)} ${text}`;
+    let line = this.known.get(key);
+    if (line === undefined) {
+      const runs = this.runsOf(text, style);
+      line = { runs, width: runs.reduce((sum, run) => sum + run.width, 0) };
+      this.known.set(key, line);
+    }
+    return line;
+  }
+
+  private runsOf(text: string, style: TextStyle): Run[] {
+    if (this.direction === 'ltr' && !RIGHT_TO_LEFT.test(text)) return this.plainRuns(text, style);
+    const embedding = bidi.getEmbeddingLevels(text, this.direction);
+    const mirrored = bidi.getMirroredCharactersMap(text, embedding.levels);
+    const runs: { indices: number[]; font: string; level: number }[] = [];
+    for (const index of bidi.getReorderedIndices(text, embedding)) {
+      const font = this.fontFor(text, index, style);
+      if (font === undefined) continue;
+      const level = embedding.levels[index]!;
+      const last = runs.at(-1);
+      if (last?.font === font && last.level === level) last.indices.push(index);
+      else runs.push({ indices: [index], font, level });
+    }
+    return runs.map(({ indices, font, level }) => {
+      const rightToLeft = level % 2 === 1;
+      const visual = indices.map(index => mirrored.get(index) ?? text[index]!);
+      // Arabic goes to the shaper as it is spelt; anything else as it is seen.
+      const spelt = rightToLeft ? [...visual].reverse() : visual;
+      const runText = (rightToLeft && ARABIC.test(spelt.join('')) ? spelt : visual).join('');
+      return {
+        text: runText,
+        font,
+        rightToLeft,
+        width: this.measure(runText, font, style, rightToLeft),
+      };
+    });
+  }
+
+  /** Runs of a text in which everything goes from left to right. */
+  private plainRuns(text: string, style: TextStyle): Run[] {
+    const runs: { text: string; font: string }[] = [];
+    for (let index = 0; index < text.length; index++) {
+      const font = this.fontFor(text, index, style);
+      if (font === undefined) continue;
+      const last = runs.at(-1);
+      if (last?.font === font) last.text += text[index]!;
+      else runs.push({ text: text[index]!, font });
+    }
+    return runs.map(run => ({
+      ...run,
+      rightToLeft: false,
+      width: this.measure(run.text, run.font, style, false),
+    }));
+  }
+
+  /** The name of the face for the character at an index; surrogates share that of their pair. */
+  private fontFor(text: string, index: number, style: TextStyle): string | undefined {
+    const isLow = /[\uDC00-\uDFFF]/.test(text[index]!);
+    const code = text.codePointAt(isLow ? index - 1 : index)!;
+    const face = this.faces.find(({ has }) => has(code));
+    return face && `${face.name} ${style.bold === true ? 'bold' : 'regular'}`;
+  }
+
+  private brokenWord(word: string, style: TextStyle, width: number): string[] {
+    if (this.widthOf(word, style) <= width) return [word];
+    const pieces: string[] = [''];
+    for (const character of charactersOf(word)) {
+      const longer = pieces.at(-1)! + character;
+      if (pieces.at(-1) === '' || this.widthOf(longer, style) <= width) {
+        pieces[pieces.length - 1] = longer;
+      } else {
+        pieces.push(character);
+      }
+    }
+    return pieces;
+  }
+
+  private measure(text: string, font: string, style: TextStyle, rightToLeft: boolean): number {
+    return this.doc.font(font).fontSize(style.size).widthOfString(text, shaping(rightToLeft));
+  }
+}
+
+/**
+ * How the library is to shape a run. By default it lays out word by word and remembers each; an empty
+ * list of features makes it lay out the run as a whole, without which words that go from right to
+ * left would be set from left to right.
+ */
+const shaping = (rightToLeft: boolean): { features?: [] } => (rightToLeft ? { features: [] } : {});
+
+/** Text on one line, without characters that steer or hide. */
+export const plainText = (text: string): string =>
+  text.replace(STEERING, ' ').replace(/\s+/gu, ' ').trim();
+
+/** What a reader counts as one letter, accents and all. */
+const charactersOf = (text: string): string[] =>
+  Array.from(graphemes.segment(text), ({ segment }) => segment);
+
+type Coverage = (codePoint: number) => boolean;
+
+/** Which characters a face has. The library knows; its type declarations leave it out. */
+function coverageOf(doc: InstanceType<typeof PDFDocument>, name: string): Coverage {
+  doc.font(name);
+  const { font } = (doc as unknown as { _font: { font: { hasGlyphForCodePoint: Coverage } } })
+    ._font;
+  return code => font.hasGlyphForCodePoint(code);
+}
