@@ -61,3 +61,15 @@ export class UserError extends Error {
     return USER_ERROR_EXIT_CODES[this.code];
   }
 }
+
+/** The user stopped the program (Ctrl+C, or a signal to end): everything half-written is gone. */
+export class InterruptedError extends Error {
+  override readonly name = 'InterruptedError';
+
+  constructor() {
+    super('stopped');
+  }
+}
+
+/** Exit status after {@link InterruptedError}: 128 + SIGINT, as shells have it. */
+export const INTERRUPTED_EXIT_CODE = 130;

@@ -8,7 +8,7 @@
  */
 import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
-import { UserError } from '../errors.js';
+import { INTERRUPTED_EXIT_CODE, InterruptedError, UserError } from '../errors.js';
 import type { CliContext } from './context.js';
 import { describeCommand } from './describe.js';
 import { importCommand } from './import.js';
@@ -35,6 +35,10 @@ export async function run(args: readonly string[], context = processContext()): 
     if (error instanceof UserError) {
       context.err(explainError(error));
       return error.exitCode;
+    }
+    if (error instanceof InterruptedError) {
+      context.err('Stopped. Nothing half-written is left.\n');
+      return INTERRUPTED_EXIT_CODE;
     }
     context.err(explainFault(error));
     return FAULT;

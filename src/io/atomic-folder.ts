@@ -1,0 +1,157 @@
+/**
+ * A folder that is there whole or not at all: written beside its place under another name, then
+ * renamed.
+ *
+ * @module
+ */
+import { type FileHandle, mkdir, mkdtemp, open, rename, rm, rmdir } from 'node:fs/promises';
+import path from 'node:path';
+import { UserError } from '../errors.js';
+
+/** A file of the folder. */
+export interface FolderFile {
+  /** Relative to the folder, forward slashes. */
+  readonly path: string;
+  readonly bytes: Uint8Array;
+}
+
+export interface AtomicFolderOptions {
+  /** Called right before the new folder takes its place; throws when what is there must stay. */
+  readonly mayReplace: () => Promise<void>;
+  /** Stops the writing; nothing stays of it. */
+  readonly signal?: AbortSignal;
+  /** Writes one file; another one only in tests. */
+  readonly writeFile?: (handle: FileHandle, bytes: Uint8Array) => Promise<void>;
+}
+
+/** What system errors mean to a user. */
+const CAUSES: Readonly<Record<string, readonly [found: string, fix: string]>> = {
+  EACCES: ['a place that may not be written', 'Choose another folder with --out.'],
+  EPERM: ['a place that may not be written', 'Choose another folder with --out.'],
+  EROFS: ['a place that may not be written', 'Choose another folder with --out.'],
+  ENOSPC: ['no space left', 'Make space, or choose another disk with --out.'],
+  EDQUOT: ['no space left for you', 'Make space, or choose another disk with --out.'],
+  EFBIG: ['a file larger than this disk takes', 'Choose another disk with --out.'],
+  EIO: ['a disk that fails', 'Choose another disk with --out.'],
+  ENOTDIR: ['a file where a folder should be', 'Choose another folder with --out.'],
+  EEXIST: ['a file where a folder should be', 'Choose another folder with --out.'],
+  ENAMETOOLONG: ['a path that is too long', 'Choose a shorter one with --out.'],
+};
+
+/**
+ * Writes a folder.
+ *
+ * @param target - Its path. What is there is replaced, as far as `mayReplace` lets it.
+ * @throws {UserError} `CANNOT_WRITE`, with the place as it was before. Whatever `files`,
+ *   `mayReplace` and the signal throw, likewise.
+ */
+export async function writeFolder(
+  target: string,
+  files: AsyncIterable<FolderFile>,
+  options: AtomicFolderOptions,
+): Promise<void> {
+  const parent = path.dirname(target);
+  const made = await attempt(target, () => mkdir(parent, { recursive: true }));
+  let temporary: string | undefined;
+  try {
+    // The leading dot hides it from people who look into the folder meanwhile.
+    temporary = await attempt(target, () =>
+      mkdtemp(path.join(parent, `.${path.basename(target)}.part-`)),
+    );
+    const folder = temporary;
+    for await (const file of files) {
+      options.signal?.throwIfAborted();
+      await attempt(target, () => writeInto(folder, file, options.writeFile ?? writeAll));
+    }
+    options.signal?.throwIfAborted();
+    await attempt(target, () => syncFolder(folder));
+    await options.mayReplace();
+    await attempt(target, () => putInPlace(folder, target));
+    temporary = undefined;
+    await syncFolder(parent).catch(() => undefined);
+  } finally {
+    if (temporary !== undefined) {
+      await rm(temporary, { recursive: true, force: true });
+      if (made !== undefined) await removeEmpty(parent, made);
+    }
+  }
+}
+
+const writeAll = (handle: FileHandle, bytes: Uint8Array): Promise<void> => handle.writeFile(bytes);
+
+async function writeInto(
+  folder: string,
+  file: FolderFile,
+  write: (handle: FileHandle, bytes: Uint8Array) => Promise<void>,
+): Promise<void> {
+  const place = path.join(folder, ...file.path.split('/'));
+  if (!place.startsWith(folder + path.sep)) throw new RangeError(`${file.path} leaves its folder`);
+  await mkdir(path.dirname(place), { recursive: true });
+  const handle = await open(place, 'wx');
+  try {
+    await write(handle, file.bytes);
+    await handle.sync();
+  } finally {
+    await handle.close();
+  }
+}
+
+/** The new folder to its place; an old one aside, back when that fails, away when it worked. */
+async function putInPlace(folder: string, target: string): Promise<void> {
+  const aside = `${folder}-old`;
+  const wasThere = await rename(target, aside).then(
+    () => true,
+    (error: unknown) => {
+      if ((error as NodeJS.ErrnoException).code === 'ENOENT') return false;
+      throw error;
+    },
+  );
+  try {
+    await rename(folder, target);
+  } catch (error) {
+    if (wasThere) await rename(aside, target);
+    throw error;
+  }
+  if (wasThere) await rm(aside, { recursive: true, force: true });
+}
+
+/** Makes the names in a folder last, where the system can. */
+async function syncFolder(folder: string): Promise<void> {
+  if (process.platform === 'win32') return;
+  const handle = await open(folder, 'r');
+  try {
+    await handle.sync();
+  } finally {
+    await handle.close();
+  }
+}
+
+/** Removes folders that were made for nothing, from `parent` up to the first that was made. */
+async function removeEmpty(parent: string, first: string): Promise<void> {
+  for (let folder = path.resolve(parent); folder.startsWith(path.resolve(first));) {
+    try {
+      await rmdir(folder);
+    } catch {
+      return;
+    }
+    folder = path.dirname(folder);
+  }
+}
+
+/** Runs a step on the disk; what the system says against it is said in words. */
+async function attempt<T>(target: string, step: () => Promise<T>): Promise<T> {
+  try {
+    return await step();
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    const known = code === undefined ? undefined : CAUSES[code];
+    if (known === undefined) throw error;
+    const [found, fix] = known;
+    throw new UserError(
+      'CANNOT_WRITE',
+      `${target} cannot be written. Nothing was changed.`,
+      [{ where: target, found, allowed: 'a folder that can be written, with space', fix }],
+      { cause: error },
+    );
+  }
+}

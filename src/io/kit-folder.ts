@@ -1,0 +1,98 @@
+/**
+ * A kit's folder on the disk.
+ *
+ * @module
+ */
+import { createHash } from 'node:crypto';
+import { lstat, readdir, readFile } from 'node:fs/promises';
+import path from 'node:path';
+import { UserError } from '../errors.js';
+import { parseSha256Sums } from '../formats/sha256sums.js';
+import { SUMS_PATH } from '../kit/build-kit.js';
+
+/** SHA-256 in lower-case hexadecimal. */
+export const sha256 = (content: Uint8Array | string): string =>
+  createHash('sha256').update(content).digest('hex');
+
+/** Paths of all files below a folder, forward slashes, in order. Links are files here. */
+export async function listFiles(folder: string): Promise<readonly string[]> {
+  const entries = await readdir(folder, { recursive: true, withFileTypes: true });
+  return entries
+    .filter(entry => !entry.isDirectory())
+    .map(entry => path.relative(folder, path.join(entry.parentPath, entry.name)))
+    .map(file => file.split(path.sep).join('/'))
+    .sort();
+}
+
+/**
+ * Lets a folder be replaced when there is nothing, an empty folder, or a kit of ours in which
+ * nothing was changed, added or removed.
+ *
+ * @throws {UserError} `CANNOT_WRITE`: something else is there.
+ */
+export async function requireReplaceable(folder: string): Promise<void> {
+  const kind = await kindOf(folder);
+  if (kind === 'nothing') return;
+  if (kind === 'file') {
+    throw occupied(
+      folder,
+      'a file of that name',
+      'Move it away, or choose another folder with --out.',
+    );
+  }
+  const files = await listFiles(folder);
+  if (files.length === 0) return;
+  if (!files.includes(SUMS_PATH) || !files.includes('kit.json')) {
+    throw occupied(
+      folder,
+      'a folder with files that softknock did not write',
+      'Move it away, or choose another folder with --out.',
+    );
+  }
+  const changed = await changedFile(folder, files);
+  if (changed === undefined) return;
+  throw occupied(
+    folder,
+    `a kit that was used or changed: ${changed}`,
+    'Keep it: it may hold what a family noted. Move it away, or choose another folder with --out.',
+  );
+}
+
+async function kindOf(place: string): Promise<'nothing' | 'file' | 'folder'> {
+  try {
+    // A link is not followed: what it points to is not ours to replace.
+    return (await lstat(place)).isDirectory() ? 'folder' : 'file';
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === 'ENOENT' || code === 'ENOTDIR') return 'nothing';
+    throw error;
+  }
+}
+
+/** The first difference between a kit and its checksums, in words. */
+async function changedFile(folder: string, files: readonly string[]): Promise<string | undefined> {
+  const sums = parseSha256Sums(await readFile(path.join(folder, SUMS_PATH), 'utf8'));
+  if (sums === undefined) return SUMS_PATH;
+  const expected = new Map(sums.map(sum => [sum.path, sum.sha256]));
+  for (const file of files) {
+    if (file === SUMS_PATH) continue;
+    const sum = expected.get(file);
+    if (sum === undefined) return `${file} was added`;
+    if (sha256(await readFile(path.join(folder, ...file.split('/')))) !== sum) {
+      return `${file} is not as it was written`;
+    }
+    expected.delete(file);
+  }
+  const [missing] = expected.keys();
+  return missing === undefined ? undefined : `${missing} is missing`;
+}
+
+const occupied = (folder: string, found: string, fix: string): UserError =>
+  new UserError('CANNOT_WRITE', `${folder} is there already and was not touched.`, [
+    {
+      where: folder,
+      found,
+      allowed: 'no folder of that name, or an unchanged kit of an earlier build',
+      fix,
+    },
+  ]);
