@@ -3,6 +3,7 @@ import { SummaryReporter } from './helpers/summary-reporter.js';
 
 export default defineConfig({
   root: import.meta.dirname,
+  cacheDir: '../node_modules/.vite',
   test: {
     include: ['**/*.test.ts'],
     testTimeout: 60_000,

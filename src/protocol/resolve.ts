@@ -82,17 +82,20 @@ export function resolveScan(entry: ScanEntry, typical: TypicalScan): Scan {
     const value = entry.fields[name];
     if (value !== undefined) known.set(name, given(value, entry.where(name)));
   }
-  const assumptions = new Map<FieldName, Sourced<FieldValue>>();
-  for (const name of names) {
-    const value = typical.fields[name];
-    if (value === undefined || known.has(name)) continue;
-    if (value.absence) known.set(name, derived(value.value, value.source));
-    else assumptions.set(name, assumed(value.value, value.source));
-  }
-
   const rules = RULES[entry.type].filter(rule => names.includes(rule.field));
+  const exactRules = rules.filter(rule => !rule.estimate);
+  const typicalFields = Object.entries(typical.fields) as [FieldName, TypicalValue][];
+  // What the absence of a field says comes one field at a time, in the order of the family's file:
+  // a later one may already follow from the earlier.
+  for (const [name, { value, source, absence }] of typicalFields) {
+    if (!absence) continue;
+    deriveAll(exactRules, known);
+    if (!known.has(name)) known.set(name, derived(value, source));
+  }
   deriveAll(rules, known);
-  for (const [name, value] of assumptions) if (!known.has(name)) known.set(name, value);
+  for (const [name, { value, source }] of typicalFields) {
+    if (!known.has(name)) known.set(name, assumed(value, source));
+  }
   deriveAll(rules, known);
 
   return {

@@ -99,6 +99,12 @@ function echoPlanar(shotS: number): readonly Rule[] {
     ISOTROPIC,
     SLICE_THICKNESS,
     rule(
+      'PartialFourier',
+      ['EchoTrainLength', 'AcquisitionMatrixPE', 'ParallelReductionFactorInPlane'],
+      'echo train x in-plane acceleration / lines',
+      (etl, lines, r) => Math.min(1, Math.max(0.5, (etl * r) / lines)),
+    ),
+    rule(
       'AcquisitionMatrixPE',
       ['EchoTrainLength', 'ParallelReductionFactorInPlane', 'PartialFourier'],
       'echo train x in-plane acceleration / partial Fourier',
@@ -116,6 +122,12 @@ function echoPlanar(shotS: number): readonly Rule[] {
       ['RepetitionTime', 'MultibandAccelerationFactor'],
       `multiband factor x RepetitionTime / ${shotS * 1000} ms for a shot`,
       (tr, mb) => mb * Math.max(1, Math.round(tr / shotS)),
+    ),
+    estimate(
+      'RepetitionTime',
+      ['NumberOfSlices', 'MultibandAccelerationFactor'],
+      `slices / multiband factor x ${shotS * 1000} ms for a shot`,
+      (slices, mb) => (slices / mb) * shotS,
     ),
   ];
 }
