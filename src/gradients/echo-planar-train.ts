@@ -48,7 +48,7 @@ export function echoPlanarTrain(shape: TrainShape, limits: GradientLimits): Echo
   // With partial Fourier the train starts late in k-space: the middle comes before its half.
   const centreEcho = Math.min(
     echoes - 1,
-    Math.max(0, Math.round(echoes - lines / (2 * acceleration))),
+    Math.max(0, Math.floor(echoes - lines / (2 * acceleration))),
   );
   return {
     echoSpacingS,
@@ -71,16 +71,15 @@ export const trainCentreS = (train: EchoPlanarTrain): number =>
 
 export const trainDurationS = (train: EchoPlanarTrain): number => train.echoes * train.echoSpacingS;
 
-/** Prephasing lobes that end when the train starts. */
+/** Prephasing lobes from a time on; reversed where a refocusing pulse follows. */
 export function addTrainPrephasing(
   builder: BlockBuilder,
   train: EchoPlanarTrain,
-  endS: number,
+  startS: number,
   sign: 1 | -1 = 1,
 ): void {
-  const { readPrephaser, phasePrephaser } = train;
-  builder.add('read', readPrephaser, endS - lobeDurationS(readPrephaser), sign);
-  builder.add('phase', phasePrephaser, endS - lobeDurationS(phasePrephaser), sign);
+  builder.add('read', train.readPrephaser, startS, sign);
+  builder.add('phase', train.phasePrephaser, startS, sign);
 }
 
 /** The train from a time on. Every shot starts with the same polarity. Returns its end in s. */

@@ -93,7 +93,7 @@ function drawShot(
   const pulseCentreS = pulseStartS + halfPulseS;
   const selectionEndS = addSelection(builder, pulse, pulseCentreS, limits);
   builder.add('slice', rephaser, selectionEndS);
+  addTrainPrephasing(builder, train, selectionEndS);
   const trainStartS = pulseCentreS + echoTimeS - trainCentreS(train);
-  addTrainPrephasing(builder, train, trainStartS);
   addShotSpoiler(builder, addTrain(builder, train, trainStartS), limits);
 }

@@ -54,7 +54,7 @@ export function addSelection(
 }
 
 /** Areas of spoilers and crushers in mT/m s: several turns of phase over a voxel. Common practice, no source. */
-const CRUSHER_AREA = 0.03;
+const CRUSHER_AREA = 0.02;
 const FAT_SPOILER_AREA = 0.05;
 const INVERSION_SPOILER_AREA = 0.2;
 

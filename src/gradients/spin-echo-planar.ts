@@ -32,7 +32,7 @@ import { lobeDurationS } from './lobes.js';
 
 /** Excitation and refocusing pulses: length in s and time-bandwidth product. Common practice, no source. */
 const EXCITATION = { durationS: 0.0025, timeBandwidth: 3.6 };
-const REFOCUSING = { durationS: 0.003, timeBandwidth: 3.6 };
+const REFOCUSING = { durationS: 0.00256, timeBandwidth: 3.6 };
 
 /** Refocusing selects a thicker slice, so that neighbours' profiles do not bite into it. Common practice, no source. */
 const REFOCUSING_THICKNESS = 1.3;
@@ -71,11 +71,15 @@ export function layOutSpinEcho(
   const { excitation, refocusing } = pulsesOf(scan);
   const halfExcitationS = halfSelectionS(excitation, limits);
   const halfRefocusingS = halfSelectionS(refocusing, limits) + crusherDurationS(limits);
-  const rephasingS = lobeDurationS(rephasingLobe(excitation, limits));
-  const prephasingS = trainPrephasingS(train);
+  // The train is prephased right after excitation, together with the slice's rephasing: refocusing
+  // turns the sign, and the second half of the echo time is the one that is short.
+  const settlingS = Math.max(
+    lobeDurationS(rephasingLobe(excitation, limits)),
+    trainPrephasingS(train),
+  );
 
-  const firstHalfS = halfExcitationS + rephasingS + halfRefocusingS;
-  const secondHalfS = halfRefocusingS + prephasingS + trainCentreS(train);
+  const firstHalfS = halfExcitationS + settlingS + halfRefocusingS;
+  const secondHalfS = halfRefocusingS + trainCentreS(train);
   const shortestS = 2 * Math.max(firstHalfS, secondHalfS);
   if (echoTimeS < shortestS) {
     throw new UnplayableError(
@@ -101,10 +105,10 @@ export function layOutSpinEcho(
     refocusingCentreS,
     trainStartS,
     before: {
-      startS: excitationCentreS + halfExcitationS + rephasingS,
+      startS: excitationCentreS + halfExcitationS + settlingS,
       endS: refocusingCentreS - halfRefocusingS,
     },
-    after: { startS: refocusingCentreS + halfRefocusingS, endS: trainStartS - prephasingS },
+    after: { startS: refocusingCentreS + halfRefocusingS, endS: trainStartS },
   };
 }
 
@@ -119,8 +123,8 @@ export function drawSpinEcho(
   if (shot.fatPulseS > 0) addFatSaturation(builder, 0, shot.fatPulseS, limits);
   const selectedS = addSelection(builder, excitation, shot.excitationCentreS, limits);
   builder.add('slice', rephasingLobe(excitation, limits), selectedS);
+  addTrainPrephasing(builder, shot.train, selectedS, -1);
   addRefocusing(builder, refocusing, shot.refocusingCentreS, limits);
-  addTrainPrephasing(builder, shot.train, shot.trainStartS);
   addShotSpoiler(builder, addTrain(builder, shot.train, shot.trainStartS), limits);
 }
 

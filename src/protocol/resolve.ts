@@ -85,15 +85,16 @@ export function resolveScan(entry: ScanEntry, typical: TypicalScan): Scan {
   const rules = RULES[entry.type].filter(rule => names.includes(rule.field));
   const exactRules = rules.filter(rule => !rule.estimate);
   const typicalFields = Object.entries(typical.fields) as [FieldName, TypicalValue][];
-  // What the absence of a field says comes one field at a time, in the order of the family's file:
-  // a later one may already follow from the earlier.
+  // One field at a time, in the order of the family's file, and the rules in between: a later field
+  // may already follow from the earlier ones.
   for (const [name, { value, source, absence }] of typicalFields) {
     if (!absence) continue;
     deriveAll(exactRules, known);
     if (!known.has(name)) known.set(name, derived(value, source));
   }
-  deriveAll(rules, known);
-  for (const [name, { value, source }] of typicalFields) {
+  for (const [name, { value, source, absence }] of typicalFields) {
+    if (absence) continue;
+    deriveAll(rules, known);
     if (!known.has(name)) known.set(name, assumed(value, source));
   }
   deriveAll(rules, known);

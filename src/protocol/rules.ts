@@ -47,6 +47,19 @@ const EXCITATION_OVERHEAD_S = 0.0029;
 /** Refocusing pulse and crushers of one echo of a long 3D train, in s. Common practice, no source. */
 const REFOCUS_OVERHEAD_S = 0.0022;
 
+/** Fat saturation, half of the excitation and the spoiler of an echo-planar shot, in s. Common practice, no source. */
+const SHOT_OVERHEAD_S = 0.02;
+
+/** Slew rate of echo-planar readouts, in T/m/s: the highest that is common. Common practice, no source. */
+const READOUT_SLEW_RATE = 200;
+
+/** Diffusion lobes: amplitude in mT/m, and what half of the echo time holds besides a lobe, in s. Common practice, no source. */
+const LOBE_AMPLITUDE = 70;
+const LOBE_OVERHEAD_S = 0.0035;
+
+/** Gyromagnetic ratio of the proton over 2 pi, in Hz/T. */
+const PROTON_HZ_PER_T = 42.577e6;
+
 /** Typical length of one echo-planar shot, in s, when only the repetition time is known. Common practice, no source. */
 const SHOT_S = { 'echo-planar': 0.075, 'diffusion-echo-planar': 0.14, fieldMap: 0.1 };
 
@@ -96,7 +109,16 @@ function echoPlanar(shotS: number): readonly Rule[] {
       bandwidth => ECHO_SPACING_TIMES_BANDWIDTH / bandwidth,
     ),
     ...VOLUMES,
-    ISOTROPIC,
+    estimate(
+      'AcquisitionVoxelSize',
+      ['SliceThickness', 'EchoSpacing'],
+      `voxels as wide as the slice is thick, or as ${READOUT_SLEW_RATE} T/m/s can cross in the echo spacing`,
+      (mm, echoSpacing) => {
+        const finestMm = (4 / (PROTON_HZ_PER_T * READOUT_SLEW_RATE * echoSpacing ** 2)) * 1e3;
+        const wide = Math.max(mm, Math.ceil(finestMm * 1.02 * 100) / 100);
+        return [wide, wide, mm];
+      },
+    ),
     SLICE_THICKNESS,
     rule(
       'PartialFourier',
@@ -119,9 +141,18 @@ function echoPlanar(shotS: number): readonly Rule[] {
     ),
     estimate(
       'NumberOfSlices',
-      ['RepetitionTime', 'MultibandAccelerationFactor'],
-      `multiband factor x RepetitionTime / ${shotS * 1000} ms for a shot`,
-      (tr, mb) => mb * Math.max(1, Math.round(tr / shotS)),
+      [
+        'RepetitionTime',
+        'MultibandAccelerationFactor',
+        'EchoTime',
+        'EchoSpacing',
+        'EchoTrainLength',
+      ],
+      `multiband factor x RepetitionTime / shot (echo time, half of the train, ${SHOT_OVERHEAD_S * 1e3} ms)`,
+      (tr, mb, te, spacing, echoes) => {
+        const longestS = te + (spacing * echoes) / 2 + SHOT_OVERHEAD_S;
+        return mb * Math.max(1, Math.floor(tr / Math.max(longestS, shotS)));
+      },
     ),
     estimate(
       'RepetitionTime',
@@ -207,6 +238,25 @@ export const RULES: Readonly<Record<ScanType, readonly Rule[]>> = {
   ],
   'echo-planar': echoPlanar(SHOT_S['echo-planar']),
   'diffusion-echo-planar': [
+    estimate(
+      'DiffusionBValues',
+      [
+        'EchoTime',
+        'EchoSpacing',
+        'EchoTrainLength',
+        'AcquisitionMatrixPE',
+        'ParallelReductionFactorInPlane',
+      ],
+      `one shell: what ${LOBE_AMPLITUDE} mT/m can make within the echo time, up to 1000`,
+      (te, spacing, echoes, lines, r) => {
+        const centreS = Math.max(0, echoes - lines / (2 * r)) * spacing;
+        const lobeS = te / 2 - centreS - LOBE_OVERHEAD_S;
+        if (lobeS <= 0) return undefined;
+        const strength = 2 * Math.PI * PROTON_HZ_PER_T * LOBE_AMPLITUDE * 1e-3 * lobeS;
+        const highest = strength ** 2 * (lobeS + 2 * LOBE_OVERHEAD_S - lobeS / 3) * 1e-6;
+        return [0, Math.max(50, Math.min(1000, Math.floor(highest / 50) * 50))];
+      },
+    ),
     {
       field: 'NumberOfVolumes',
       from: ['NumberOfDirections', 'DiffusionBValues'],
@@ -221,6 +271,12 @@ export const RULES: Readonly<Record<ScanType, readonly Rule[]>> = {
     ...echoPlanar(SHOT_S['diffusion-echo-planar']),
   ],
   'field-map-gradient-echo': [
+    estimate(
+      'EchoTime2',
+      ['EchoTime1', 'PixelBandwidth'],
+      'EchoTime1 + 2.46 ms (one fat-water cycle at 3 T), or + one readout where that is longer',
+      (te, bandwidth) => te + Math.max(0.00246, 1 / bandwidth + 0.0004),
+    ),
     SQUARE_MATRIX,
     SLICE_THICKNESS,
     rule(
