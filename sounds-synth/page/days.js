@@ -9,8 +9,6 @@ const HARD_MARK = 6;
 /** After this many days without practice, start again one step lower. */
 const LONG_BREAK_DAYS = 4;
 
-/** @typedef {import('../../src/kit/page/data.js').PageData} PageData */
-
 /**
  * @typedef {object} Today
  * @property {number} open Highest step that is open; 0 before the first day.

@@ -12,25 +12,33 @@
  * @property {string} date Local day, `YYYY-MM-DD`.
  * @property {string} time Local time of the start, `HH:MM`.
  * @property {number} step
+ * @property {boolean} volumeChecked Whether the reference was heard since the page was opened.
  * @property {number} playedS Seconds heard.
  * @property {boolean} completed Played to its end.
- * @property {'' | 'child' | 'outside' | 'declined'} stoppedBy `outside`: cut off by the device;
+ * @property {boolean} cut Cut off by the device at least once.
+ * @property {'' | 'child' | 'outside' | 'declined'} stoppedBy `outside`: cut off and not gone on with;
  *   `declined`: the child was asked and chose not to.
  * @property {string} childMark 0 to 10, or `fine`, `some`, `much`; empty when not asked or not answered.
  * @property {string} parentMark 0 to 10; empty when not answered.
- * @property {string[]} signs Any of `ears`, `cried`, `left`, `froze`.
- * @property {boolean} worry Pain, ringing, worse hearing or long upset: stop all practice.
+ * @property {string[]} signs Of {@link SIGNS} and {@link WORRIES}.
+ * @property {string} note Empty unless the parent turned it on.
  */
+
+/** What a parent may have seen: the names of the log's `signs` column. */
+const SIGNS = ['ears', 'cried', 'left', 'froze'];
+
+/** What stops all practice until the study has been called: more names of that column. */
+const WORRIES = ['pain', 'ringing', 'upset_long', 'panic', 'seizure'];
 
 /**
  * @typedef {object} Memory
  * @property {string} speaker Where the sound comes from; empty before the first visit.
  * @property {boolean} volumeSet
  * @property {Practice[]} practices In the order of time.
- * @property {number} clearedAt How many practices there were when the study team last said that a
- *   family with a worry may go on.
+ * @property {number} clearedAt How many practices there were when the study last said that a family
+ *   with a worry may go on.
  * @property {() => void} keep Stores the fields above.
- * @property {boolean} lasting Whether they survive the page.
+ * @property {() => boolean} lasting Whether they survive the page.
  */
 
 /**
@@ -39,22 +47,25 @@
  */
 function openMemory(kit) {
   const key = 'softknock ' + kit;
+  let lasting = false;
   /** @type {Memory} */
   const memory = {
     speaker: '',
     volumeSet: false,
     practices: [],
     clearedAt: 0,
-    lasting: false,
     keep: function () {
       const { speaker, volumeSet, practices, clearedAt } = memory;
       const kept = JSON.stringify({ speaker, volumeSet, practices, clearedAt });
       try {
         window.localStorage.setItem(key, kept);
-        memory.lasting = true;
+        lasting = true;
       } catch {
-        memory.lasting = false;
+        lasting = false;
       }
+    },
+    lasting: function () {
+      return lasting;
     },
   };
   try {
@@ -63,10 +74,10 @@ function openMemory(kit) {
     if (kept.volumeSet === true) memory.volumeSet = true;
     if (typeof kept.clearedAt === 'number') memory.clearedAt = kept.clearedAt;
     if (Array.isArray(kept.practices)) memory.practices = kept.practices.filter(isPractice);
-    memory.lasting = true;
   } catch {
     // No storage, or something else wrote there: start afresh.
   }
+  memory.keep();
   return memory;
 }
 
@@ -77,10 +88,21 @@ function openMemory(kit) {
 function isPractice(value) {
   if (typeof value !== 'object' || value === null) return false;
   const practice = /** @type {Record<string, unknown>} */ (value);
+  const texts = ['date', 'time', 'stoppedBy', 'childMark', 'parentMark', 'note'];
   return (
-    typeof practice.date === 'string' &&
+    texts.every(name => typeof practice[name] === 'string') &&
     typeof practice.step === 'number' &&
+    typeof practice.playedS === 'number' &&
     typeof practice.completed === 'boolean' &&
     Array.isArray(practice.signs)
   );
+}
+
+/**
+ * Whether practice has to stop until the study has been called.
+ *
+ * @param {Practice} practice
+ */
+function isWorrying(practice) {
+  return practice.signs.some(sign => WORRIES.indexOf(sign) >= 0);
 }

@@ -1,11 +1,64 @@
 /**
- * Shows one screen at a time and finds the page's parts.
+ * Shows one screen at a time, finds the page's parts and fills them.
  */
 
+/** Screens during which the top line is out of the way: one thing to see, one thing to press. */
+const BARE_SCREENS = ['count', 'play'];
+
+/** Screens that are read in between: "back" leads to the one before them. */
+const READING_SCREENS = ['guide', 'log', 'missing'];
+
+function createScreens() {
+  let current = '';
+  let before = '';
+
+  /** @param {string} name */
+  function go(name) {
+    if (name !== current && READING_SCREENS.indexOf(current) < 0) before = current;
+    current = name;
+    document.querySelectorAll('.screen').forEach(function (screen) {
+      /** @type {HTMLElement} */ (screen).hidden = screen.id !== 'screen-' + name;
+    });
+    document.body.classList.toggle('bare', isBare());
+    window.scrollTo(0, 0);
+    focusOn(name);
+  }
+
+  /**
+   * The heading, so that a screen reader says where one is; while something plays, the stop button,
+   * so that one key is enough.
+   *
+   * @param {string} name
+   */
+  function focusOn(name) {
+    const stop = /** @type {HTMLElement | null} */ (
+      part('screen-' + name).querySelector('button.stop')
+    );
+    (stop || part('title-' + name)).focus({ preventScroll: true });
+  }
+
+  function isBare() {
+    return BARE_SCREENS.indexOf(current) >= 0;
+  }
+
+  return {
+    go,
+    isBare,
+    current: function () {
+      return current;
+    },
+    /** The last screen that was not there for reading only. */
+    before: function () {
+      return before;
+    },
+  };
+}
+
 /**
- * A part of the page by its id. @throws {Error} There is none: a fault of the page.
+ * A part of the page by its id.
  *
  * @param {string} id
+ * @throws {Error} There is none: a fault of the page.
  */
 function part(id) {
   const element = document.getElementById(id);
@@ -14,11 +67,13 @@ function part(id) {
 }
 
 /**
+ * Sets a text, but only when it changes, so that a screen reader says it once.
+ *
  * @param {string} id
  * @param {string} text
  */
 function setText(id, text) {
-  part(id).textContent = text;
+  if (part(id).textContent !== text) part(id).textContent = text;
 }
 
 /**
@@ -29,33 +84,14 @@ function show(id, shown) {
   part(id).hidden = !shown;
 }
 
-/** Screens during which the top line is out of the way: one thing to see, one thing to press. */
-const BARE_SCREENS = ['count', 'play'];
-
-function createScreens() {
-  let current = '';
-  let before = '';
-  return {
-    /** @param {string} name */
-    go: function (name) {
-      if (name !== current) before = current;
-      current = name;
-      document.querySelectorAll('.screen').forEach(function (screen) {
-        /** @type {HTMLElement} */ (screen).hidden = screen.id !== 'screen-' + name;
-      });
-      const header = document.querySelector('header');
-      if (header) header.hidden = BARE_SCREENS.indexOf(name) >= 0;
-      window.scrollTo(0, 0);
-      part('title-' + name).focus({ preventScroll: true });
-    },
-    current: function () {
-      return current;
-    },
-    /** The screen before this one. */
-    before: function () {
-      return before;
-    },
-  };
+/**
+ * @param {string} id
+ * @param {HTMLElement[]} children
+ */
+function fill(id, children) {
+  const element = part(id);
+  element.textContent = '';
+  for (const child of children) element.append(child);
 }
 
 /**

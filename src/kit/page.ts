@@ -14,6 +14,7 @@ import { pageData } from './page/data.js';
 import { Html, html, jsonForScript } from './page/html.js';
 import { ICONS, NIGHT_SCENE } from './page/icons.js';
 import { guideScreen } from './page/screen-guide.js';
+import { logScreen } from './page/screen-log.js';
 import { screensAfter } from './page/screens-after.js';
 import { screensBefore } from './page/screens-before.js';
 import { sha256Base64 } from './page/sha256.js';
@@ -35,8 +36,14 @@ export const PAGE_STYLE = 'page.css';
 export const PAGE_SCRIPTS: readonly string[] = [
   'memory.js',
   'days.js',
-  'player.js',
   'screens.js',
+  'device.js',
+  'player.js',
+  'volume.js',
+  'today.js',
+  'practice.js',
+  'log-code.js',
+  'log.js',
   'main.js',
 ];
 
@@ -62,7 +69,7 @@ export function renderPage(content: KitContent, texts: Texts, parts: PageParts):
         <div class="page">
           ${header(content, texts)}
           <main>
-            ${[...screensBefore(content, texts), ...screensAfter(content, texts, data.childMark), guideScreen(content, texts)]}
+            ${[...screensBefore(content, texts), ...screensAfter(content, texts, data.childMark), logScreen(texts), guideScreen(content, texts)]}
           </main>
         </div>
         <script type="application/json" id="kit-data">
@@ -80,12 +87,9 @@ function header({ manifest }: KitContent, { words, review }: Texts): Html {
         ${ICONS.moon}<span>${fillIn(common.kit, { code: manifest.kit })}</span>
       </p>
       <nav>
-        <button class="quiet" data-do="home" id="nav-home">
-          ${ICONS.home}<span>${page.home}</span>
-        </button>
-        <button class="quiet" data-go="guide" id="nav-guide">
-          ${ICONS.book}<span>${page.guide}</span>
-        </button>
+        ${navButton(html`data-do="home"`, ICONS.home, page.home)}
+        ${navButton(html`data-go="guide"`, ICONS.book, page.guide)}
+        ${navButton(html`data-go="log"`, ICONS.list, page.log)}
       </nav>
     </header>
     ${manifest.approval === null ? html`<p class="draft">${common.draft}</p>` : ''}
@@ -93,6 +97,9 @@ function header({ manifest }: KitContent, { words, review }: Texts): Html {
     <noscript><p class="notice">${page.noScript}</p></noscript>
     <p class="notice" id="save-first" hidden>${page.saveFirst}</p>`;
 }
+
+const navButton = (leads: Html, picture: Html, label: string): Html =>
+  html`<button class="quiet" ${leads}>${picture}<span>${label}</span></button>`;
 
 /**
  * Nothing may load or run but what is named. `file:` beside `'self'`, because browsers disagree on

@@ -7,6 +7,7 @@
 import type { KitContent } from '../content.js';
 import { childMark, type ChildMark } from '../document-marks.js';
 import { stepsInWords } from '../document-steps.js';
+import { LOG_COLUMNS } from '../log-file.js';
 import { dayInWords } from '../texts-words.js';
 import { fillIn, type Texts } from '../texts.js';
 
@@ -43,7 +44,11 @@ export interface PageData {
   }[];
   readonly scanDate: string | null;
   readonly childMark: ChildMark;
-  readonly words: Readonly<Record<PageWord, string>>;
+  /** Columns of `log.csv`, in order. */
+  readonly logColumns: readonly string[];
+  /** What a parent may have seen, by its name in the log. */
+  readonly signs: Readonly<Record<string, string>>;
+  readonly words: Readonly<Record<PageWord | 'volumeTitle' | 'logYes' | 'logDeclined', string>>;
 }
 
 /** Words that the script puts in, keys of the texts' `page` section. */
@@ -61,7 +66,6 @@ const PAGE_WORDS = [
   'playReference',
   'stopReference',
   'volumeCheckTitle',
-  'today',
 ] as const;
 
 export type PageWord = (typeof PAGE_WORDS)[number];
@@ -103,10 +107,17 @@ export function pageData(content: KitContent, texts: Texts): PageData {
     })),
     scanDate: content.scanDate,
     childMark: childMark(manifest.ageBand),
-    words: Object.fromEntries(PAGE_WORDS.map(key => [key, texts.words.page[key]])) as Record<
-      PageWord,
-      string
-    >,
+    logColumns: LOG_COLUMNS.map(({ name }) => name),
+    signs: texts.words.signs,
+    words: {
+      ...(Object.fromEntries(PAGE_WORDS.map(key => [key, texts.words.page[key]])) as Record<
+        PageWord,
+        string
+      >),
+      volumeTitle: texts.words.volume.title,
+      logYes: texts.words.log.toTheEnd,
+      logDeclined: texts.words.log.declined,
+    },
   };
 }
 

@@ -52,16 +52,25 @@ export const FACES = {
   ),
 } as const;
 
+const MOON_DISC =
+  '<circle class="moon-glow" cx="100" cy="100" r="96"/><circle class="moon-disc" cx="100" cy="100" r="84"/>' +
+  '<g class="moon-seas"><circle cx="74" cy="78" r="17"/><circle cx="122" cy="66" r="10"/><circle cx="116" cy="118" r="22"/><circle cx="72" cy="134" r="9"/></g>';
+
+const moon = (before: string, after: string): Html =>
+  new Html(
+    `<svg class="moon" viewBox="0 0 200 200" aria-hidden="true" focusable="false">${before}${MOON_DISC}${after}</svg>`,
+  );
+
+/** The moon when a step is done. */
+export const FULL_MOON = moon('', '');
+
 /**
  * The moon that fills while a step plays: a bright disc, and a shadow that the script slides away
  * over it.
  */
-export const FILLING_MOON = new Html(
-  '<svg class="moon" viewBox="0 0 200 200" aria-hidden="true" focusable="false">' +
-    '<defs><clipPath id="disc"><circle cx="100" cy="100" r="84"/></clipPath></defs>' +
-    '<circle class="moon-glow" cx="100" cy="100" r="96"/><circle class="moon-disc" cx="100" cy="100" r="84"/>' +
-    '<g class="moon-seas"><circle cx="74" cy="78" r="17"/><circle cx="122" cy="66" r="10"/><circle cx="116" cy="118" r="22"/><circle cx="72" cy="134" r="9"/></g>' +
-    '<circle id="moon-shadow" class="moon-shadow" clip-path="url(#disc)" cx="100" cy="100" r="86"/></svg>',
+export const FILLING_MOON = moon(
+  '<defs><clipPath id="disc"><circle cx="100" cy="100" r="84"/></clipPath></defs>',
+  '<g clip-path="url(#disc)"><circle id="moon-shadow" class="moon-shadow" cx="100" cy="100" r="86"/></g>',
 );
 
 /** Hills at night with one lit window: the bottom of every screen. */

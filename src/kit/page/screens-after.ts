@@ -7,10 +7,15 @@
 import type { KitContent } from '../content.js';
 import type { ChildMark } from '../document-marks.js';
 import type { Texts } from '../texts.js';
+import type { Words } from '../texts-shape.js';
 
 import { html, type Html } from './html.js';
-import { FACES, FILLING_MOON, ICONS } from './icons.js';
+import { FACES, FILLING_MOON, FULL_MOON, ICONS } from './icons.js';
 import { contactCard, points, screen } from './parts.js';
+
+/** What a parent may have seen, and what stops all practice: names of the log's `signs` column. */
+const SIGNS = ['ears', 'cried', 'left', 'froze'] as const;
+const WORRIES = ['pain', 'ringing', 'upset_long', 'panic', 'seizure'] as const;
 
 /** Highest mark of the scale that children from seven years and parents use; 0 is the lowest. */
 const SCALE_TOP = 10;
@@ -80,18 +85,24 @@ function how(texts: Texts, childMark: ChildMark): Html {
       </div>
       <form id="how-form" novalidate>
         ${childMark === 'none' ? '' : childQuestion(texts, childMark)}
-        ${scale('parentMark', page.parentMark, texts)}
-        <fieldset>
-          <legend>${page.signsTitle}</legend>
-          <div class="boxes">
-            ${box('signs', 'ears', page.signEars)} ${box('signs', 'cried', page.signCried)}
-            ${box('signs', 'left', page.signLeft)} ${box('signs', 'froze', page.signFroze)}
-          </div>
-        </fieldset>
-        <fieldset>
-          <legend>${page.worryTitle}</legend>
-          <div class="boxes">${box('worry', 'yes', page.worryYes)}</div>
-        </fieldset>
+        ${scale('parentMark', page.parentMark, texts)} ${signBoxes(page.signsTitle, SIGNS, texts)}
+        ${signBoxes(page.worryTitle, WORRIES, texts)}
+        <label class="box"
+          ><input type="checkbox" name="noteWanted" id="note-wanted" /><span
+            >${page.noteWanted}</span
+          ></label
+        >
+        <div id="note-field" hidden>
+          <label for="note">${page.noteLabel}</label>
+          <textarea
+            id="note"
+            name="note"
+            rows="3"
+            maxlength="300"
+            aria-describedby="note-hint"
+          ></textarea>
+          <p class="aside" id="note-hint">${page.noteHint}</p>
+        </div>
       </form>`,
     html`<button class="main" data-do="save">${page.save}</button>`,
   );
@@ -136,18 +147,31 @@ function scale(name: string, legend: string, { words: { page } }: Texts): Html {
   </fieldset>`;
 }
 
-const box = (name: string, value: string, label: string): Html =>
-  html`<label class="box"
-    ><input type="checkbox" name="${name}" value="${value}" /><span>${label}</span></label
-  >`;
+const signBoxes = (legend: string, names: readonly (keyof Words['signs'])[], texts: Texts): Html =>
+  html`<fieldset>
+    <legend>${legend}</legend>
+    <div class="boxes">
+      ${names.map(
+        name =>
+          html`<label class="box"
+            ><input type="checkbox" name="signs" value="${name}" /><span
+              >${texts.words.signs[name]}</span
+            ></label
+          >`,
+      )}
+    </div>
+  </fieldset>`;
 
 function done({ words: { page } }: Texts): Html {
   return screen(
     'done',
     page.doneTitle,
-    html`<p>${page.doneText}</p>
-      <p class="notice" id="done-back" hidden>${page.doneBack}</p>`,
-    html`<button data-go="today">${page.playAgain}</button>`,
+    html`<div class="done-moon">${FULL_MOON}</div>
+      <p>${page.doneText}</p>
+      <p class="notice" id="done-back" hidden>${page.doneBack}</p>
+      <p class="notice" id="done-keep" hidden>${page.doneKeep}</p>`,
+    html`<button data-go="log">${page.seeLog}</button
+      ><button data-go="today">${page.playAgain}</button>`,
   );
 }
 

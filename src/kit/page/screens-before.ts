@@ -113,7 +113,7 @@ function volume({ words: { volume, page } }: Texts): Html {
       <p class="aside">${volume.keep}</p>`,
     html`<p class="notice" id="volume-first" role="alert" hidden>${page.volumeFirst}</p>
       <button class="main" data-do="volume-set">${page.volumeSet}</button
-      ><button data-go="speaker">${page.otherSpeaker}</button>`,
+      ><button id="other-speaker" data-go="speaker">${page.otherSpeaker}</button>`,
   );
 }
 

@@ -1,0 +1,88 @@
+/**
+ * Today's step: what comes, how long, how loud, and the choice of a lower one.
+ */
+
+/** @param {Page} page */
+function createToday(page) {
+  const { data, memory } = page;
+
+  /** The screen as it must look when it comes. */
+  function prepare() {
+    const today = whatIsOpen(data, localDay(new Date()), memory.practices);
+    for (const id of ['step-card', 'chooser', 'to-ask']) show(id, today.open > 0);
+    show('day-note', today.kind !== 'practice');
+    setText('day-note', dayNote(today.kind));
+    showButtons(today.open);
+    if (today.open > 0) choose(today.proposed);
+  }
+
+  /** @param {Today['kind']} kind */
+  function dayNote(kind) {
+    if (kind === 'rest') return data.words.restDay;
+    if (kind === 'over') return data.words.scanDayPassed;
+    return data.words.notYet.replace('{date}', data.sessions[0].dateInWords);
+  }
+
+  /** @param {number} open Highest step that is open. */
+  function showButtons(open) {
+    const buttons = data.steps.map(function (step) {
+      const button = document.createElement('button');
+      button.type = 'button';
+      button.dataset.choose = String(step.number);
+      button.disabled = step.number > open;
+      const small = document.createElement('small');
+      small.textContent = button.disabled ? opening(step.number) : step.loudness;
+      button.append(step.title, small);
+      return button;
+    });
+    fill('step-buttons', buttons);
+    bars().forEach(function (bar) {
+      bar.classList.toggle('closed', Number(bar.getAttribute('data-step')) > open);
+    });
+  }
+
+  /** @param {number} number */
+  function opening(number) {
+    const session = data.sessions.find(session => session.step >= number && session.date !== null);
+    return session
+      ? data.words.lockedStep.replace('{date}', session.dateInWords)
+      : data.words.lockedLater;
+  }
+
+  /** @param {number} number */
+  function choose(number) {
+    const step = data.steps.find(candidate => candidate.number === number) || data.steps[0];
+    page.step = step;
+    setText('step-title', step.title);
+    setText('step-change', step.change);
+    setText('step-length', step.length);
+    setText('step-loudness', step.loudness);
+    fill('step-sounds', step.sounds.map(soundRow));
+    bars().forEach(function (bar) {
+      bar.classList.toggle('today', bar.getAttribute('data-step') === String(step.number));
+    });
+    document.querySelectorAll('[data-choose]').forEach(function (button) {
+      const chosen = button.getAttribute('data-choose') === String(step.number);
+      button.setAttribute('aria-pressed', String(chosen));
+    });
+    page.checkThere(step);
+  }
+
+  function bars() {
+    return document.querySelectorAll('.stairs rect');
+  }
+
+  return { prepare, choose };
+}
+
+/** @param {PageData['steps'][number]['sounds'][number]} sound */
+function soundRow(sound) {
+  const row = document.createElement('li');
+  const name = document.createElement('bdi');
+  name.textContent = sound.name;
+  const length = document.createElement('span');
+  length.className = 'length';
+  length.textContent = sound.length;
+  row.append(name, length);
+  return row;
+}
