@@ -47,6 +47,11 @@ export function jsonReport(report: MeasureReport): string {
     files: files.map(file => ({
       file: file.path,
       ...levelEntries(file.levels),
+      lafPercentilesDbfs: percentileEntries(file.levels),
+      thirdOctaves: file.levels.thirdOctaves.map(({ nominalHz, levelDbfs }) => ({
+        hertz: nominalHz,
+        dbfs: rounded(levelDbfs),
+      })),
       ...relativeEntries(file.levels, reference),
       ...earEntries(file.levels, calibration),
       ...(file.warnings.length > 0 && { warnings: file.warnings }),
@@ -60,6 +65,12 @@ export function csvReport(report: MeasureReport): string {
   const rows = report.files.map(({ path, levels }) => {
     const flat = new Map<string, string | number | null>([['file', path]]);
     for (const [key, value] of Object.entries(levelEntries(levels))) flat.set(key, value);
+    for (const [key, value] of Object.entries(percentileEntries(levels))) {
+      flat.set(`laf${key.toUpperCase()}Dbfs`, value);
+    }
+    for (const { nominalHz, levelDbfs } of levels.thirdOctaves) {
+      flat.set(`thirdOctave${nominalHz}Dbfs`, rounded(levelDbfs));
+    }
     for (const [key, value] of Object.entries(relativeEntries(levels, report.reference))) {
       flat.set(key, value);
     }
@@ -68,7 +79,8 @@ export function csvReport(report: MeasureReport): string {
     }
     return flat;
   });
-  const keys = rows.length > 0 ? [...rows[0]!.keys()] : [];
+  // Files of a low sample rate have fewer bands.
+  const keys = [...new Set(rows.flatMap(row => [...row.keys()]))];
   return csvTable([keys, ...rows.map(row => keys.map(key => row.get(key) ?? null))]);
 }
 
@@ -84,6 +96,7 @@ export function textReport({ files, reference, calibration }: MeasureReport): st
       { title: 'LCeq', right: true },
       { title: 'LCpeak', right: true },
       { title: 'true peak', right: true },
+      { title: 'LUFS', right: true },
     ],
     files.map(({ path, levels }) => [
       path,
@@ -94,9 +107,13 @@ export function textReport({ files, reference, calibration }: MeasureReport): st
       word(levels.lceqDbfs),
       word(levels.lcpeakDbfs),
       word(levels.truePeakDbtp),
+      loudnessWord(levels.integratedLufs),
     ]),
   );
-  const parts = [`${digital}Levels in dBFS re the RMS of a full-scale sine; true peak in dBTP.\n`];
+  const parts = [
+    `${digital}Levels in dBFS re the RMS of a full-scale sine; true peak in dBTP.
+More with --json: exposure level, percentiles, third octaves, loudness range and maxima.\n`,
+  ];
   if (reference !== undefined) {
     const rows = files.map(({ path, levels }) => [
       path,
@@ -141,6 +158,9 @@ const SILENCE = 'silence';
 
 const word = (levelDb: number): string => (levelDb === -Infinity ? SILENCE : levelDb.toFixed(1));
 
+/** Loudness has no value for sounds shorter than its window, and below its gate. */
+const loudnessWord = (lufs: number): string => (lufs === -Infinity ? 'none' : lufs.toFixed(1));
+
 /** Rounded for print; silence is null. */
 const rounded = (levelDb: number): number | null =>
   Number.isFinite(levelDb) ? Number(levelDb.toFixed(LEVEL_DECIMALS)) : null;
@@ -157,7 +177,20 @@ function levelEntries(levels: Levels): Record<string, number | null> {
     lzeqDbfs: rounded(levels.lzeqDbfs),
     lcpeakDbfs: rounded(levels.lcpeakDbfs),
     truePeakDbtp: rounded(levels.truePeakDbtp),
+    soundExposureLevelDb: rounded(levels.soundExposureLevelDb),
+    integratedLufs: rounded(levels.integratedLufs),
+    loudnessRangeLu: rounded(levels.loudnessRangeLu),
+    maxShortTermLufs: rounded(levels.maxShortTermLufs),
+    maxMomentaryLufs: rounded(levels.maxMomentaryLufs),
+    clippedSamples: levels.clippedSamples,
   };
+}
+
+/** Keys `l1` to `l99`: exceeded for that share of the time, in percent. */
+function percentileEntries({ lafPercentilesDbfs }: Levels): Record<string, number | null> {
+  return Object.fromEntries(
+    Object.entries(lafPercentilesDbfs).map(([key, level]) => [key, rounded(level as number)]),
+  );
 }
 
 function relativeEntries(

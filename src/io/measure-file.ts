@@ -16,6 +16,9 @@ export interface MeasuredFile {
   readonly warnings: readonly string[];
 }
 
+/** A constant offset above this, 1.0 = full scale, is worth a word: -60 dB. */
+const NOTABLE_OFFSET = 0.001;
+
 /**
  * Measures a file from its start to its end, with flat memory.
  *
@@ -39,5 +42,22 @@ export async function measureFile(path: string): Promise<MeasuredFile> {
     }
   }
   const levels = meter.result();
-  return { path, levels, warnings: audio.warnings };
+  return { path, levels, warnings: [...audio.warnings, ...oddities(levels)] };
+}
+
+/** What makes levels mean less than they seem to. */
+function oddities({ clippedSamples, offset, laeqDbfs, lzeqDbfs }: Levels): string[] {
+  const found: string[] = [];
+  if (lzeqDbfs === -Infinity) found.push('The file is silent: every sample is zero.');
+  if (clippedSamples > 0) {
+    found.push(
+      `${clippedSamples} samples are at or beyond full scale: the sound may be clipped, and louder than measured.`,
+    );
+  }
+  if (Math.abs(offset) > NOTABLE_OFFSET) {
+    found.push(
+      `The samples are off zero by ${(100 * offset).toFixed(1)} % of full scale on average: LZeq and peaks include that, LAeq (${laeqDbfs.toFixed(1)} dBFS) hardly does.`,
+    );
+  }
+  return found;
 }

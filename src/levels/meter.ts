@@ -3,10 +3,18 @@
  *
  * @module
  */
-import { amplitudeToDb, FULL_SCALE_MEAN_SQUARE, meanSquareToDbfs } from '../signal/decibels.js';
+import {
+  amplitudeToDb,
+  FULL_SCALE_MEAN_SQUARE,
+  meanSquareToDbfs,
+  powerToDb,
+} from '../signal/decibels.js';
 import { PeakBetweenSamples } from '../signal/peak-between-samples.js';
 import { requireInRange, requireWhole } from '../signal/require.js';
-import type { Levels } from './levels.js';
+import { LevelStatistics } from './level-statistics.js';
+import type { LafPercentiles, Levels, ThirdOctaveLevel } from './levels.js';
+import { Loudness } from './loudness.js';
+import { ThirdOctaves } from './third-octaves.js';
 import { WeightedLevels } from './weighted-levels.js';
 
 /** Sample rates the meter takes, in Hz. */
@@ -14,6 +22,12 @@ export const METER_RATES_HZ = { min: 8_000, max: 192_000 } as const;
 
 /** Channels the meter takes. */
 export const MAX_METER_CHANNELS = 64;
+
+/** The highest 16-bit code: what a clipped recording holds at its crests. 1.0 = full scale. */
+const CLIPPED_FROM = 32_767 / 32_768;
+
+/** Samples that go through all parts of the meter before the next: they stay in the fast memory. */
+const PIECE = 4096;
 
 /**
  * Measures a sound that is handed over in blocks.
@@ -25,22 +39,19 @@ export const MAX_METER_CHANNELS = 64;
  */
 export class Meter {
   private readonly sampleRateHz: number;
-  private readonly channels: number;
-  private readonly weighted: readonly WeightedLevels[];
-  private readonly peaks: readonly PeakBetweenSamples[];
+  private readonly channels: readonly ChannelMeter[];
+  private readonly loudness: Loudness;
   private samples = 0;
+  private levels: Levels | undefined;
 
-  /**
-   * @throws {RangeError} A sample rate outside 8 000 to 192 000 Hz, or not 1 to 64 channels.
-   */
+  /** @throws {RangeError} A sample rate outside 8 000 to 192 000 Hz, or not 1 to 64 channels. */
   constructor(options: { readonly sampleRateHz: number; readonly channels?: number }) {
     const { sampleRateHz, channels = 1 } = options;
     requireInRange(sampleRateHz, 'sampleRateHz', METER_RATES_HZ.min, METER_RATES_HZ.max, 'Hz');
     requireWhole(channels, 'channels', 1, MAX_METER_CHANNELS);
     this.sampleRateHz = sampleRateHz;
-    this.channels = channels;
-    this.weighted = Array.from({ length: channels }, () => new WeightedLevels(sampleRateHz));
-    this.peaks = Array.from({ length: channels }, () => new PeakBetweenSamples());
+    this.channels = Array.from({ length: channels }, () => new ChannelMeter(sampleRateHz));
+    this.loudness = new Loudness(sampleRateHz, channels);
   }
 
   /**
@@ -48,45 +59,39 @@ export class Meter {
    *
    * @throws {RangeError} Another number of channels, channels of unequal length, or a sample that is
    * not a finite number; the meter must not be used after that.
+   * @throws {TypeError} The result was asked for before.
    */
   push(block: readonly Float64Array[]): void {
+    if (this.levels !== undefined) throw new TypeError('the meter has given its result');
     const length = block[0]?.length ?? 0;
-    if (block.length !== this.channels || block.some(channel => channel.length !== length)) {
-      const lengths = block.map(channel => channel.length).join(', ');
+    if (block.length !== this.channels.length || block.some(samples => samples.length !== length)) {
+      const lengths = block.map(samples => samples.length).join(', ');
       throw new RangeError(
-        `block must hold ${this.channels} arrays of one length, got lengths [${lengths}]`,
+        `block must hold ${this.channels.length} arrays of one length, got lengths [${lengths}]`,
       );
     }
-    for (let channel = 0; channel < this.channels; channel++) {
-      const samples = block[channel]!;
-      const weighted = this.weighted[channel]!;
-      weighted.push(samples);
-      // One look at a sum that is formed anyway replaces a look at each sample.
-      if (!Number.isFinite(weighted.sumOfSquaresZ)) this.refuse(samples, channel);
-      this.peaks[channel]!.push(samples);
+    for (let from = 0; from < length; from += PIECE) {
+      this.pushPiece(block.map(samples => samples.subarray(from, from + PIECE)));
     }
-    this.samples += length;
   }
 
-  /** The levels of all samples so far. */
+  /** The levels of all samples. Nothing can be pushed after. */
   result(): Levels {
-    const sums = this.weighted.map(weighted => weighted.result());
-    const count = Math.max(1, this.samples);
-    const level = (squares: number[]): number => meanSquareToDbfs(Math.max(...squares) / count);
-    return {
-      durationS: this.samples / this.sampleRateHz,
-      sampleRateHz: this.sampleRateHz,
-      channels: this.channels,
-      laeqDbfs: level(sums.map(sum => sum.sumOfSquaresA)),
-      lceqDbfs: level(sums.map(sum => sum.sumOfSquaresC)),
-      lzeqDbfs: level(sums.map(sum => sum.sumOfSquaresZ)),
-      lafmaxDbfs: meanSquareToDbfs(Math.max(...sums.map(sum => sum.maxFastA))),
-      lasmaxDbfs: meanSquareToDbfs(Math.max(...sums.map(sum => sum.maxSlowA))),
-      lcpeakDbfs: amplitudeToDb(
-        Math.max(...sums.map(sum => sum.peakC)) / Math.sqrt(FULL_SCALE_MEAN_SQUARE),
-      ),
-      truePeakDbtp: amplitudeToDb(Math.max(...this.peaks.map(peak => peak.result()))),
-    };
+    this.levels ??= this.finish();
+    return this.levels;
+  }
+
+  private pushPiece(piece: readonly Float64Array[]): void {
+    const powers = this.channels.map((channel, index) => {
+      const sumsK = channel.push(piece[index]!);
+      // One look at a sum that is formed anyway replaces a look at each sample.
+      if (!channel.isFinite) this.refuse(piece[index]!, index);
+      return sumsK;
+    });
+    this.samples += piece[0]!.length;
+    for (let tick = 0; tick < powers[0]!.length; tick++) {
+      this.loudness.push(powers.map(sums => sums[tick]!));
+    }
   }
 
   private refuse(samples: Float64Array, channel: number): never {
@@ -95,4 +100,113 @@ export class Meter {
       `samples must be finite numbers, got ${samples[at]} at sample ${this.samples + at} of channel ${channel + 1}`,
     );
   }
+
+  private finish(): Levels {
+    const { sampleRateHz, samples } = this;
+    const durationS = samples / sampleRateHz;
+    const channels = this.channels.map(channel => channel.finish());
+    const highest = (of: (channel: ChannelResult) => number): number =>
+      Math.max(...channels.map(of));
+    const equivalent = (of: (channel: ChannelResult) => number): number =>
+      meanSquareToDbfs(highest(of) / Math.max(1, samples));
+    const loudest = channels.reduce((a, b) => (b.sumOfSquaresA > a.sumOfSquaresA ? b : a));
+    const loudness = this.loudness.result();
+    const laeqDbfs = equivalent(channel => channel.sumOfSquaresA);
+    return {
+      durationS,
+      sampleRateHz,
+      channels: channels.length,
+      laeqDbfs,
+      lceqDbfs: equivalent(channel => channel.sumOfSquaresC),
+      lzeqDbfs: equivalent(channel => channel.sumOfSquaresZ),
+      lafmaxDbfs: meanSquareToDbfs(highest(channel => channel.maxFastA)),
+      lasmaxDbfs: meanSquareToDbfs(highest(channel => channel.maxSlowA)),
+      lafPercentilesDbfs: percentiles(percent =>
+        highest(channel => channel.laf.exceededDbfs(percent)),
+      ),
+      soundExposureLevelDb: laeqDbfs + powerToDb(durationS),
+      lcpeakDbfs: amplitudeToDb(highest(channel => channel.peakC) / FULL_SCALE_RMS),
+      truePeakDbtp: amplitudeToDb(highest(channel => channel.peak)),
+      integratedLufs: loudness.integratedLufs,
+      loudnessRangeLu: loudness.rangeLu,
+      maxShortTermLufs: loudness.maxShortTermLufs,
+      maxMomentaryLufs: loudness.maxMomentaryLufs,
+      thirdOctaves: loudest.thirdOctaves,
+      clippedSamples: channels.reduce((sum, channel) => sum + channel.clipped, 0),
+      offset:
+        channels.reduce((a, b) => (Math.abs(b.sum) > Math.abs(a.sum) ? b : a)).sum /
+        Math.max(1, samples),
+    };
+  }
+}
+
+/** RMS of a full-scale sine. */
+const FULL_SCALE_RMS = Math.sqrt(FULL_SCALE_MEAN_SQUARE);
+
+/** What one channel comes to. */
+interface ChannelResult extends ReturnType<WeightedLevels['result']> {
+  readonly laf: LevelStatistics;
+  readonly peak: number;
+  readonly clipped: number;
+  readonly thirdOctaves: readonly ThirdOctaveLevel[];
+}
+
+/** All parts of the meter that look at one channel. */
+class ChannelMeter {
+  private readonly weighted: WeightedLevels;
+  private readonly peak = new PeakBetweenSamples();
+  private readonly thirdOctaves: ThirdOctaves;
+  private clipped = 0;
+  private readonly laf = new LevelStatistics();
+
+  constructor(sampleRateHz: number) {
+    this.weighted = new WeightedLevels(sampleRateHz);
+    this.thirdOctaves = new ThirdOctaves(sampleRateHz);
+  }
+
+  get isFinite(): boolean {
+    return Number.isFinite(this.weighted.sumOfSquaresZ);
+  }
+
+  /** Returns the sums of K-weighted squares of the ticks that fall into these samples. */
+  push(samples: Float64Array): number[] {
+    const ticks = this.weighted.push(samples);
+    if (!this.isFinite) return [];
+    this.peak.push(samples);
+    this.thirdOctaves.push(samples);
+    if (this.peak.soFar >= CLIPPED_FROM) this.clipped += countClipped(samples);
+    for (const { fastA } of ticks) this.laf.push(fastA);
+    return ticks.map(({ sumOfSquaresK }) => sumOfSquaresK);
+  }
+
+  finish(): ChannelResult {
+    return {
+      ...this.weighted.result(),
+      laf: this.laf,
+      peak: this.peak.result(),
+      clipped: this.clipped,
+      thirdOctaves: this.thirdOctaves.finish().map(({ nominalHz, meanSquare }) => ({
+        nominalHz,
+        levelDbfs: meanSquareToDbfs(meanSquare),
+      })),
+    };
+  }
+}
+
+function percentiles(exceeded: (percent: number) => number): LafPercentiles {
+  return {
+    l1: exceeded(1),
+    l5: exceeded(5),
+    l10: exceeded(10),
+    l50: exceeded(50),
+    l90: exceeded(90),
+    l95: exceeded(95),
+    l99: exceeded(99),
+  };
+}
+
+function countClipped(samples: Float64Array): number {
+  let count = 0;
+  for (const sample of samples) if (Math.abs(sample) >= CLIPPED_FROM) count += 1;
+  return count;
 }

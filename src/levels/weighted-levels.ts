@@ -1,6 +1,7 @@
 /**
- * The sound level meter of one channel: equivalent levels with A, C and Z weighting, maxima with
- * time weighting FAST and SLOW, and the C-weighted peak, in one pass.
+ * The sound level meter of one channel: equivalent levels with A, C and Z weighting, levels with
+ * time weighting FAST and SLOW, the C-weighted peak, and the K-weighted power that loudness is made
+ * of, in one pass.
  *
  * Time weighting is one pole on the squared A-weighted signal (IEC 61672-1:2013, 5.8); its state is
  * 0 before the first sample.
@@ -9,10 +10,14 @@
  */
 import { type Biquad, flushDenormal } from '../signal/biquad.js';
 import { PeakBetweenSamples } from '../signal/peak-between-samples.js';
-import { weightingFilter } from './weighting-filter.js';
+import { kWeightingSections } from './k-weighting.js';
+import { type WeightingFilter, weightingFilter } from './weighting-filter.js';
 
 /** Time constants in s (IEC 61672-1:2013, 5.8.1). */
 export const TIME_CONSTANT_S = { fast: 0.125, slow: 1 } as const;
+
+/** The meter looks at its needles this often, in s: for percentiles and for loudness. */
+export const TICK_S = 0.01;
 
 /** Sums and maxima of squares, 1.0 = digital full scale squared. */
 export interface WeightedSums {
@@ -21,16 +26,27 @@ export interface WeightedSums {
   readonly sumOfSquaresZ: number;
   readonly maxFastA: number;
   readonly maxSlowA: number;
+  /** Sum of the samples themselves. */
+  readonly sum: number;
   /** Linear. */
   readonly peakC: number;
 }
 
+/** What is seen at a tick. */
+export interface Tick {
+  /** FAST A-weighted mean square now. */
+  readonly fastA: number;
+  /** Sum of K-weighted squares since the last tick. */
+  readonly sumOfSquaresK: number;
+}
+
 /** Meters one channel. */
 export class WeightedLevels {
-  private readonly sections: readonly [Biquad, Biquad, Biquad, Biquad];
-  private readonly state = new Float64Array(8);
+  private readonly weighting: WeightingFilter;
+  private readonly kWeighting: readonly [Biquad, Biquad];
   private readonly fastStep: number;
   private readonly slowStep: number;
+  private readonly state = new Float64Array(11);
   private fast = 0;
   private slow = 0;
   private maxFast = 0;
@@ -38,21 +54,18 @@ export class WeightedLevels {
   private sumA = 0;
   private sumC = 0;
   private sumZ = 0;
+  private sum = 0;
+  private sumK = 0;
+  private samples = 0;
+  private ticks = 0;
   private cWeighted = new Float64Array(0);
   private readonly peakC = new PeakBetweenSamples();
 
-  constructor(sampleRateHz: number) {
-    const { c, aAfterC } = weightingFilter(sampleRateHz);
-    this.sections = [...c, aAfterC];
+  constructor(private readonly sampleRateHz: number) {
+    this.weighting = weightingFilter(sampleRateHz);
+    this.kWeighting = kWeightingSections(sampleRateHz);
     this.fastStep = -Math.expm1(-1 / (sampleRateHz * TIME_CONSTANT_S.fast));
     this.slowStep = -Math.expm1(-1 / (sampleRateHz * TIME_CONSTANT_S.slow));
-  }
-
-  /** Takes the next samples; finite ones only, see `Meter`. */
-  push(block: Float64Array): void {
-    if (this.cWeighted.length < block.length) this.cWeighted = new Float64Array(block.length);
-    this.run(block);
-    this.peakC.push(this.cWeighted.subarray(0, block.length));
   }
 
   /** The sum of unweighted squares so far: not finite when a sample was not. */
@@ -60,49 +73,83 @@ export class WeightedLevels {
     return this.sumZ;
   }
 
+  /** Takes the next samples; returns the ticks that fall among them, oldest first. */
+  push(block: Float64Array): Tick[] {
+    if (this.cWeighted.length < block.length) this.cWeighted = new Float64Array(block.length);
+    const ticks: Tick[] = [];
+    let from = 0;
+    while (from < block.length) {
+      const tickAt = Math.round((this.ticks + 1) * TICK_S * this.sampleRateHz);
+      const to = Math.min(block.length, from + tickAt - this.samples);
+      this.run(block, from, to);
+      this.samples += to - from;
+      from = to;
+      if (this.samples === tickAt) {
+        ticks.push({ fastA: this.fast, sumOfSquaresK: this.sumK });
+        this.sumK = 0;
+        this.ticks += 1;
+      }
+    }
+    this.peakC.push(this.cWeighted.subarray(0, block.length));
+    return ticks;
+  }
+
   result(): WeightedSums {
     return {
       sumOfSquaresA: this.sumA,
       sumOfSquaresC: this.sumC,
       sumOfSquaresZ: this.sumZ,
+      sum: this.sum,
       maxFastA: this.maxFast,
       maxSlowA: this.maxSlow,
       peakC: this.peakC.result(),
     };
   }
 
-  /** One loop for all filters: they wait for their own last output, so side by side they cost one. */
-  private run(block: Float64Array): void {
-    const [p, q, r, s] = this.sections;
-    const { state, cWeighted, fastStep, slowStep } = this;
-    let [p1, p2, q1, q2, r1, r2, s1, s2] = state as unknown as EightNumbers;
+  /** One loop for all filters: each waits for its own last output, so side by side they cost one. */
+  private run(block: Float64Array, from: number, to: number): void {
+    const { treble, tip, bass, middle, gainA } = this.weighting;
+    const [shelf, highPass] = this.kWeighting;
+    const { cWeighted, fastStep, slowStep, state } = this;
+    const powerGainA = gainA * gainA;
+    let [t1, t2, i1, b1, b2, m1, m2, s1, s2, h1, h2] = state as unknown as ElevenNumbers;
     let { fast, slow, maxFast, maxSlow } = this;
-    let [sumA, sumC, sumZ] = [0, 0, 0];
-    for (let i = 0; i < block.length; i++) {
-      const x = block[i]!;
+    let [sumA, sumC, sumZ, sumK, sum] = [0, 0, 0, 0, 0];
+    for (let n = from; n < to; n++) {
+      const x = block[n]!;
+      sum += x;
       sumZ += x * x;
-      const u = p.b0 * x + p1;
-      p1 = p.b1 * x - p.a1 * u + p2;
-      p2 = p.b2 * x - p.a2 * u;
-      const v = q.b0 * u + q1;
-      q1 = q.b1 * u - q.a1 * v + q2;
-      q2 = q.b2 * u - q.a2 * v;
-      const c = r.b0 * v + r1;
-      r1 = r.b1 * v - r.a1 * c + r2;
-      r2 = r.b2 * v - r.a2 * c;
-      cWeighted[i] = c;
+
+      const t = treble.b0 * x + t1;
+      t1 = treble.b1 * x - treble.a1 * t + t2;
+      t2 = treble.b2 * x - treble.a2 * t;
+      const i = tip.b0 * t + i1;
+      i1 = tip.b1 * t - tip.a1 * i;
+      const c = i + b1;
+      b1 = b2 - 2 * i - bass.a1 * c;
+      b2 = i - bass.a2 * c;
+      cWeighted[n] = c;
       sumC += c * c;
-      const a = s.b0 * c + s1;
-      s1 = s.b1 * c - s.a1 * a + s2;
-      s2 = s.b2 * c - s.a2 * a;
-      const power = a * a;
+
+      const a = c + m1;
+      m1 = m2 - 2 * c - middle.a1 * a;
+      m2 = c - middle.a2 * a;
+      const power = a * a * powerGainA;
       sumA += power;
       fast += fastStep * (power - fast);
       slow += slowStep * (power - slow);
       if (fast > maxFast) maxFast = fast;
       if (slow > maxSlow) maxSlow = slow;
+
+      const s = shelf.b0 * x + s1;
+      s1 = shelf.b1 * x - shelf.a1 * s + s2;
+      s2 = shelf.b2 * x - shelf.a2 * s;
+      const k = s + h1;
+      h1 = h2 - 2 * s - highPass.a1 * k;
+      h2 = s - highPass.a2 * k;
+      sumK += k * k;
     }
-    state.set([p1, p2, q1, q2, r1, r2, s1, s2].map(flushDenormal));
+    state.set([t1, t2, i1, b1, b2, m1, m2, s1, s2, h1, h2].map(flushDenormal));
     this.fast = flushDenormal(fast);
     this.slow = flushDenormal(slow);
     this.maxFast = maxFast;
@@ -110,7 +157,12 @@ export class WeightedLevels {
     this.sumA += sumA;
     this.sumC += sumC;
     this.sumZ += sumZ;
+    this.sum += sum;
+    this.sumK += sumK;
   }
 }
 
-type EightNumbers = [number, number, number, number, number, number, number, number];
+// prettier-ignore
+type ElevenNumbers = [
+  number, number, number, number, number, number, number, number, number, number, number,
+];

@@ -58,10 +58,16 @@ export function signalOfSpectrum(spectrum: Float64Array): Float64Array {
 /**
  * Complex transform; `input` and the result are interleaved, shape `[2N]`.
  *
- * @throws {RangeError} N is not a power of two of at least 2.
+ * @param output - Where the result goes, for callers that transform often; not `input`.
+ * @throws {RangeError} N is not a power of two of at least 2, or `output` has another length.
  */
-export function complexSpectrum(input: Float64Array): Float64Array {
-  const output = new Float64Array(input.length);
+export function complexSpectrum(
+  input: Float64Array,
+  output = new Float64Array(input.length),
+): Float64Array {
+  if (output.length !== input.length) {
+    throw new RangeError(`output must hold ${input.length} numbers, got ${output.length}`);
+  }
   tableFor(input.length / 2).transform(output, input);
   return output;
 }
