@@ -37,8 +37,8 @@ const MHZ_PER_TESLA = 42.577;
 /** One maker's timing grid, in s. */
 const GE_GRID_S = 4e-6;
 
-/** How far from the grid a value may lie, in s: sidecars print six digits. */
-const GE_GRID_TOLERANCE_S = 0.4e-6;
+/** How far from the grid a value may lie, in s: sidecars print six digits, which makes 0.005 us. */
+const GE_GRID_TOLERANCE_S = 0.05e-6;
 
 /** The converter release that changed what the effective spacing refers to on one maker's images. */
 const CONVERTER_CHANGE = 20230609;

@@ -64,8 +64,9 @@ export function foldScans(files: readonly ScanFile[]): {
     const companions = group.filter(file => !leaders.includes(file));
     if (leaders.length === 0) orphans.push(...companions);
     for (const [i, cluster] of byTiming(leaders).entries()) {
-      const members = i === 0 ? [...cluster, ...companions] : cluster;
-      scans.push({ main: mainOf(cluster), files: members });
+      const belongs = (file: ScanFile): boolean =>
+        cluster.includes(file) || (i === 0 && companions.includes(file));
+      scans.push({ main: mainOf(cluster), files: group.filter(belongs) });
     }
   }
   return { scans, orphans };

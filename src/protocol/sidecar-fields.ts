@@ -8,7 +8,7 @@
 import { findEchoSpacing } from './echo-spacing.js';
 import { FAMILY_FIELDS } from './families.js';
 import type { FieldName, FieldValue } from './fields.js';
-import { derived, given, type Sourced } from './origin.js';
+import { assumed, derived, given, type Sourced } from './origin.js';
 import { pruneFields } from './prune-fields.js';
 import { formatValue } from './format-value.js';
 import type { ScanFields, ScanType } from './scan.js';
@@ -56,6 +56,9 @@ const SAME_NAME: readonly FieldName[] = [
   'PartialFourier',
 ];
 
+/** Numbers of slices excited at once that are guessed. */
+const MULTIBAND_FACTORS = [2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12];
+
 /** A duration in a sidecar is that of the scan, not of a volume, when it is this many volumes long. */
 const WHOLE_SCAN_VOLUMES = 1.5;
 
@@ -75,7 +78,12 @@ export function readFields(type: ScanType, source: ScanSource): FieldFinding {
     ...(type === 'field-map-gradient-echo' ? readMultiSlice(sidecar) : {}),
     ...(type === 'diffusion-echo-planar' ? readShells(source.bValues) : {}),
   };
-  const complete = { ...readPartitions(sidecar), ...found, ...readDuration(type, sidecar) };
+  const complete = {
+    ...readPartitions(sidecar),
+    ...(echoPlanar ? guessMultiband(found) : {}),
+    ...found,
+    ...readDuration(type, sidecar),
+  };
   const ofType = FAMILY_FIELDS[type].flatMap(name =>
     complete[name] === undefined ? [] : [[name, complete[name]] as const],
   );
@@ -157,6 +165,28 @@ function readEchoPlanar(sidecar: Sidecar): FieldFinding & { without: readonly Fi
   if (sidecar.number('EchoTrainLength') === 1 || rejected.length > 0)
     without.push('EchoTrainLength');
   return { fields, notes: all, without };
+}
+
+/**
+ * Slices that do not fit into the repetition time one at a time are excited together: the smallest
+ * factor that divides them and lets them fit.
+ */
+function guessMultiband(found: Fields): Fields {
+  const number = (name: FieldName): number | undefined =>
+    typeof found[name]?.value === 'number' ? found[name].value : undefined;
+  const slices = number('NumberOfSlices');
+  const repetition = number('RepetitionTime');
+  const echo = number('EchoTime');
+  if (slices === undefined || repetition === undefined || echo === undefined) return {};
+  // From the excitation to the echo, and half of the train after it.
+  const shot = echo + ((number('EchoSpacing') ?? 0) * (number('EchoTrainLength') ?? 0)) / 2;
+  if (slices * shot <= repetition) return {};
+  const factor = MULTIBAND_FACTORS.find(
+    candidate => slices % candidate === 0 && (slices / candidate) * shot <= repetition,
+  );
+  if (factor === undefined) return {};
+  const why = `${slices} slices of at least ${formatValue(shot)} s each do not fit into RepetitionTime ${formatValue(repetition)} s; the smallest factor with which they do`;
+  return { MultibandAccelerationFactor: assumed(factor, why) };
 }
 
 /** Slices of a gradient-echo field map; a short repetition time holds a single excitation. */

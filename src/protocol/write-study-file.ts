@@ -111,9 +111,7 @@ function inReadingOrder(names: readonly FieldName[]): readonly FieldName[] {
 
 function missingNote(missing: readonly FieldName[]): readonly string[] {
   if (missing.length === 0) return [];
-  return [
-    `Not found, so a typical value will be assumed unless you add it: ${missing.join(', ')}.`,
-  ];
+  return [`Not found in the files, so estimated unless you add it: ${missing.join(', ')}.`];
 }
 
 /** One field: `RepetitionTime: 0.8 # s, given: RepetitionTime of the sidecar`. */

@@ -14,11 +14,11 @@ export function refusal(run: () => unknown): UserError {
 
 /** {@link refusal} of something that takes time. */
 export async function refusalOf(promise: Promise<unknown>): Promise<UserError> {
-  const outcome = await promise.then(
-    () => undefined,
-    (error: unknown) => error,
-  );
-  return refusal(() => {
-    if (outcome !== undefined) throw outcome;
-  });
+  try {
+    await promise;
+  } catch (error) {
+    if (error instanceof UserError) return error;
+    throw error;
+  }
+  throw new Error('not refused');
 }

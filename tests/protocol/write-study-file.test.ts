@@ -161,7 +161,7 @@ describe('a study file', () => {
       '    type: echo-planar',
       '    RepetitionTime: 0.9000005 # s, given: the sidecar',
       '    NumberOfSlices: 60 # derived: 60 entries of SliceTiming',
-      '    # Not found, so a typical value will be assumed unless you add it: EchoTime.',
+      '    # Not found in the files, so estimated unless you add it: EchoTime.',
       '',
     ]);
   });
