@@ -6,7 +6,6 @@
  *
  * @module
  */
-import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import { INTERRUPTED_EXIT_CODE, InterruptedError, UserError } from '../errors.js';
 import type { CliContext } from './context.js';
@@ -17,6 +16,7 @@ import { measureCommand } from './measure.js';
 import { explainError, explainFault } from './print-error.js';
 import { renderCommand } from './render.js';
 import { verifyCommand } from './verify.js';
+import { packageVersion } from './version.js';
 
 /** Exit status for a fault of ours. */
 const FAULT = 1;
@@ -78,11 +78,6 @@ Example:
 Levels are limits, not advice: a kit that could be too loud is not built.
 The sounds make a scan familiar; they do not promise that a scan succeeds.
 `;
-
-function packageVersion(): string {
-  const text = readFileSync(new URL('../../package.json', import.meta.url), 'utf8');
-  return (JSON.parse(text) as { version: string }).version;
-}
 
 function processContext(): CliContext {
   return {

@@ -26,6 +26,7 @@ export class Mp3Encoder {
   private readonly encoder: Awaited<ReturnType<typeof createMp3Encoder>>;
   private chunks: Uint8Array[] = [];
   private sampleCount = 0;
+  private scaled = new Float32Array(0);
 
   private constructor(encoder: Awaited<ReturnType<typeof createMp3Encoder>>) {
     this.encoder = encoder;
@@ -50,7 +51,8 @@ export class Mp3Encoder {
 
   /** Takes the next samples. @throws {RangeError} A sample beyond full scale, or not a number. */
   push(block: Float64Array | Float32Array): void {
-    const scaled = new Float32Array(block.length);
+    if (this.scaled.length < block.length) this.scaled = new Float32Array(block.length);
+    const scaled = this.scaled.subarray(0, block.length);
     for (let i = 0; i < block.length; i++) {
       const sample = block[i]!;
       // Not `>`: NaN must be refused too.

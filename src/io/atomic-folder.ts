@@ -4,7 +4,8 @@
  *
  * @module
  */
-import { type FileHandle, mkdir, mkdtemp, open, rename, rm, rmdir } from 'node:fs/promises';
+import { randomBytes } from 'node:crypto';
+import { type FileHandle, mkdir, open, rename, rm, rmdir } from 'node:fs/promises';
 import path from 'node:path';
 import { UserError } from '../errors.js';
 
@@ -55,10 +56,12 @@ export async function writeFolder(
   let temporary: string | undefined;
   try {
     // The leading dot hides it from people who look into the folder meanwhile.
-    temporary = await attempt(target, () =>
-      mkdtemp(path.join(parent, `.${path.basename(target)}.part-`)),
+    const folder = path.join(
+      parent,
+      `.${path.basename(target)}.${randomBytes(6).toString('hex')}.part`,
     );
-    const folder = temporary;
+    await attempt(target, () => mkdir(folder));
+    temporary = folder;
     for await (const file of files) {
       options.signal?.throwIfAborted();
       await attempt(target, () => writeInto(folder, file, options.writeFile ?? writeAll));

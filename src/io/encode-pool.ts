@@ -58,6 +58,8 @@ export class EncodePool {
 class EncodeWorker {
   private readonly worker = new Worker(WORKER_FILE);
   private ahead = 0;
+  /** Blocks that came back: a build fills a few dozen, again and again. */
+  private readonly empty: Float32Array<ArrayBuffer>[] = [];
   private failure: Error | undefined;
   private file: Uint8Array | undefined;
   /** Wakes `encode` when something has come in. */
@@ -65,8 +67,10 @@ class EncodeWorker {
 
   constructor() {
     this.worker.on('message', (message: ToPool) => {
-      if (message.kind === 'taken') this.ahead -= 1;
-      else if (message.kind === 'file') this.file = message.file;
+      if (message.kind === 'taken') {
+        this.ahead -= 1;
+        if (message.samples.length === BLOCK_SAMPLES) this.empty.push(message.samples);
+      } else if (message.kind === 'file') this.file = message.file;
       else this.failure = new Error(message.message);
       this.wake();
     });
@@ -84,10 +88,10 @@ class EncodeWorker {
     this.file = undefined;
     const { sampleRateHz } = sound;
     this.post({ kind: 'start', settings: { sampleRateHz, bitrateKbps: BITRATE_KBPS } });
-    for (const samples of blocksOf(sound)) {
+    for (const samples of blocksOf(sound, () => this.empty.pop())) {
       await this.until(() => this.ahead < BLOCKS_AHEAD);
       this.ahead += 1;
-      this.post({ kind: 'block', samples }, [samples.buffer as ArrayBuffer]);
+      this.post({ kind: 'block', samples }, [samples.buffer]);
     }
     this.post({ kind: 'finish' });
     await this.until(() => this.file !== undefined);
@@ -111,7 +115,10 @@ class EncodeWorker {
 }
 
 /** The samples in blocks of one size, in the precision that the encoder takes. */
-function* blocksOf(sound: Sound): Generator<Float32Array> {
+function* blocksOf(
+  sound: Sound,
+  used: () => Float32Array<ArrayBuffer> | undefined,
+): Generator<Float32Array<ArrayBuffer>> {
   let block = new Float32Array(BLOCK_SAMPLES);
   let filled = 0;
   for (const samples of sound.blocks()) {
@@ -122,7 +129,7 @@ function* blocksOf(sound: Sound): Generator<Float32Array> {
       i += count;
       if (filled < BLOCK_SAMPLES) continue;
       yield block;
-      block = new Float32Array(BLOCK_SAMPLES);
+      block = used() ?? new Float32Array(BLOCK_SAMPLES);
       filled = 0;
     }
   }

@@ -23,7 +23,7 @@ port.on('message', (message: ToWorker) => {
         break;
       case 'block':
         encoder.push(message.samples);
-        answer({ kind: 'taken' });
+        answer({ kind: 'taken', samples: message.samples }, [message.samples.buffer]);
         break;
       case 'finish': {
         const file = encoder.finish();

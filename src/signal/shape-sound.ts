@@ -63,10 +63,11 @@ export function fitSound(sound: Sound, length: number): Sound {
       let left = length;
       while (left > 0) {
         for (const block of sound.blocks()) {
-          if (left === 0) return;
           const part = block.length <= left ? block : block.subarray(0, left);
           yield part;
           left -= part.length;
+          // Here, not before the next block: making it may be work.
+          if (left === 0) return;
         }
       }
     },

@@ -1,0 +1,72 @@
+/**
+ * What `softknock kit` was asked for, checked: every problem at once.
+ *
+ * @module
+ */
+import { type Problem, UserError } from '../errors.js';
+import { isDate } from '../plan/dates.js';
+
+export interface GivenOptions {
+  readonly family: string;
+  readonly age?: string | undefined;
+  readonly scanDate?: string | undefined;
+  readonly startDate?: string | undefined;
+}
+
+export interface CheckedOptions {
+  readonly family: string;
+  readonly ageYears: number | undefined;
+  readonly scanDate: string | undefined;
+  readonly startDate: string | undefined;
+}
+
+/** Longest id of a family. */
+const MAX_FAMILY_LENGTH = 100;
+
+const MAX_AGE_YEARS = 120;
+
+/** @throws {UserError} `BAD_USAGE` with every problem. */
+export function checkKitOptions({
+  family,
+  age,
+  scanDate,
+  startDate,
+}: GivenOptions): CheckedOptions {
+  const problems: Problem[] = [];
+  if (family.trim() === '' || family.length > MAX_FAMILY_LENGTH) {
+    problems.push({
+      where: '--family',
+      found: family.trim() === '' ? 'nothing' : `${family.length} characters`,
+      allowed: `an id of 1 to ${MAX_FAMILY_LENGTH} characters`,
+      fix: 'Give the id that the study uses for this family.',
+    });
+  }
+  const ageYears = age === undefined ? undefined : readAge(age);
+  if (ageYears !== undefined && !(ageYears >= 0 && ageYears <= MAX_AGE_YEARS)) {
+    problems.push({
+      where: '--age',
+      found: `"${age!}"`,
+      allowed: `years from 0 to ${MAX_AGE_YEARS}, for example 7 or 7.5`,
+      fix: 'Give the age in years.',
+    });
+  }
+  for (const [where, date] of Object.entries({
+    '--scan-date': scanDate,
+    '--start-date': startDate,
+  })) {
+    if (date === undefined || isDate(date)) continue;
+    problems.push({
+      where,
+      found: `"${date}"`,
+      allowed: 'a day of the calendar as YYYY-MM-DD, for example 2027-06-14',
+      fix: 'Write year, month and day with hyphens.',
+    });
+  }
+  if (problems.length > 0) {
+    throw new UserError('BAD_USAGE', 'The command cannot be carried out.', problems);
+  }
+  return { family, ageYears, scanDate, startDate };
+}
+
+/** A decimal number; NaN for anything else. */
+const readAge = (text: string): number => (/^\d+(\.\d+)?$/.test(text) ? Number(text) : Number.NaN);

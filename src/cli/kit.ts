@@ -1,0 +1,142 @@
+/**
+ * `softknock kit`: one family's kit.
+ *
+ * @module
+ */
+import { Command, Option } from 'commander';
+import type { Manifest, ManifestStep } from '../kit/manifest.js';
+import type { CliContext } from './context.js';
+import { formatClock, formatRange } from './format.js';
+import { formatTable } from './table.js';
+import { packageVersion } from './version.js';
+
+interface Options {
+  readonly family: string;
+  readonly age?: string;
+  readonly scanDate?: string;
+  readonly startDate?: string;
+  readonly out: string;
+  readonly wav?: true;
+  readonly json?: true;
+}
+
+/** Family when none is named: for trying out. */
+const SAMPLE_FAMILY = 'sample';
+
+export function kitCommand(context: CliContext): Command {
+  return new Command('kit')
+    .description("Build one family's listening kit: audio per step, page, guide, log.")
+    .argument('<study.yaml>', 'study file')
+    .option(
+      '--family <id>',
+      "the family's id in the study; the kit shows a code instead",
+      SAMPLE_FAMILY,
+    )
+    .option('--age <years>', "the child's age; decides on length and pace of the plan")
+    .option('--scan-date <date>', 'day of the scan, YYYY-MM-DD; without it the plan has no dates')
+    .option('--start-date <date>', 'first day on which the family may practise, YYYY-MM-DD')
+    .addOption(new Option('--out <folder>', 'where the kit’s folder is made').default('out'))
+    .option('--wav', 'each step as WAV too')
+    .option('--json', 'print the manifest as one JSON document')
+    .addHelpText('after', HELP)
+    .action(async (studyFile: string, options: Options) => {
+      const { checkKitOptions } = await import('./kit-options.js');
+      const { makeKit, prepareKit } = await import('../io/make-kit.js');
+      const { startProgress } = await import('../io/progress.js');
+      const checked = checkKitOptions(options);
+      const prepared = await prepareKit({
+        studyFile,
+        ...checked,
+        wav: options.wav === true,
+        today: context.today(),
+        softwareVersion: packageVersion(),
+      });
+      for (const warning of prepared.warnings) context.err(`Note: ${warning}\n`);
+      const audioFiles = prepared.kitPlan.plan.steps.length + 1;
+      const progress = startProgress(context, 'Building the kit', audioFiles);
+      let kit;
+      try {
+        kit = await makeKit(prepared, options.out, ({ path }) => {
+          if (path.endsWith('.mp3')) progress.step();
+        });
+      } finally {
+        progress.stop();
+      }
+      const { folder, manifest } = kit;
+      const known = new Set(prepared.warnings);
+      for (const note of manifest.notes) if (!known.has(note)) context.err(`Note: ${note}\n`);
+      context.out(
+        options.json ? `${JSON.stringify(manifest, null, 2)}\n` : summary(folder, manifest),
+      );
+    });
+}
+
+const HELP = `
+Cautions:
+  Too much sound harms hearing. The files have safe levels only if the family sets the volume once
+  against ordinary talk and leaves it. Levels at home are estimates, give or take 8 dB.
+  Speaker only, no headphones. The child may stop at any time.
+  The kit does not replace the ear protection in the scanner, nor the study's own preparation, and
+  it does not promise a successful scan.
+  Ask the study's clinician or an audiologist first for children with ear disease, hearing loss or
+  hearing devices, tinnitus, pain from sounds, seizures, migraine or a recent head injury.
+  Local rules and your ethics approval come first.
+  Levels beyond the limits for a child (75 dBA, upper end of the estimate) are not built.
+
+Examples:
+  softknock kit study.yaml --family F012 --age 7 --scan-date 2027-06-14 --out kits
+  softknock kit study.yaml --age 5
+`;
+
+function summary(folder: string, manifest: Manifest): string {
+  const { kit, plan, steps, sessions, ceiling, ageBand } = manifest;
+  const days = new Map<number, number[]>();
+  for (const { step, day } of sessions) days.set(step, [...(days.get(step) ?? []), day]);
+  const table = formatTable(
+    [
+      { title: 'step', right: true },
+      { title: plan.startDate === null ? 'day' : 'first day' },
+      { title: 'new' },
+      { title: 're talk', right: true },
+      { title: 'dBA (low-high)' },
+      { title: 'sounds', right: true },
+      { title: 'onset', right: true },
+      { title: 'length', right: true },
+      { title: 'week’s dose', right: true },
+    ],
+    steps.map(step => [
+      String(step.number),
+      sessions.find(session => session.step === step.number)?.date ??
+        String(days.get(step.number)?.[0] ?? ''),
+      step.change,
+      signed(step.plannedOffsetDb),
+      formatRange(step.estimatedLaeqDba),
+      String(step.sounds.length),
+      `${step.onsetSeconds} s`,
+      formatClock(step.durationSeconds),
+      dose(step),
+    ]),
+  );
+  const span =
+    plan.startDate === null || plan.scanDate === null
+      ? `${plan.days} days`
+      : `${plan.days} days from ${plan.startDate}, scan on ${plan.scanDate}`;
+  return `Kit ${kit} for ${ageBand} years is in ${folder}
+${steps.length} steps, ${sessions.length} sessions, ${span}
+
+${table}
+re talk: dB relative to the voice reference. dBA: at the child's place, if the volume is set as the
+page says. Week's dose: share of the WHO-ITU allowance for ${manifest.listener === 'adult' ? 'adults' : 'children'}. Ceiling: ${ceiling.laeqDba} dBA.
+
+Next:
+  listen to it yourself: open ${folder}/start-here.html and set the volume as the page says
+  check it whenever it comes back: softknock verify ${folder}
+  give the family the whole folder (not its files one by one, not through a streaming app)
+`;
+}
+
+const signed = (db: number): string => `${db > 0 ? '+' : ''}${db} dB`;
+
+function dose({ weeklyDosePercent: { intended } }: ManifestStep): string {
+  return intended < 0.01 ? '< 0.01 %' : `${intended.toFixed(2)} %`;
+}

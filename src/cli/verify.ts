@@ -1,0 +1,111 @@
+/**
+ * `softknock verify`: whether a kit is what it says it is.
+ *
+ * @module
+ */
+import { Command } from 'commander';
+import { UserError } from '../errors.js';
+import type { Verification } from '../kit/verify-kit.js';
+import type { CliContext } from './context.js';
+import { formatTable } from './table.js';
+
+interface Options {
+  readonly absent: readonly string[];
+  readonly json?: true;
+}
+
+export function verifyCommand(context: CliContext): Command {
+  return new Command('verify')
+    .description('Check a kit: all files unchanged, levels as stated and within limits, no names.')
+    .argument('<kit-folder>', 'folder of the kit')
+    .option(
+      '--absent <word>',
+      'a word that must occur nowhere, such as a name (repeatable)',
+      collect,
+      [],
+    )
+    .option('--json', 'print one JSON document')
+    .addHelpText('after', HELP)
+    .action(async (folder: string, options: Options) => {
+      const { countAudio, verifyFolder } = await import('../io/verify-folder.js');
+      const { startProgress } = await import('../io/progress.js');
+      const progress = startProgress(context, 'Measuring', await countAudio(folder));
+      let result: Verification;
+      try {
+        result = await verifyFolder(folder, options.absent, progress.step);
+      } finally {
+        progress.stop();
+      }
+      if (options.json) context.out(`${JSON.stringify(asJson(folder, result), null, 2)}\n`);
+      for (const note of result.notes) context.err(`Note: ${note}\n`);
+      refuse(folder, result);
+      if (!options.json) context.out(summary(result));
+    });
+}
+
+const HELP = `
+Every audio file is decoded and measured again. Ends with 0 when all is well, 2 when something is
+wrong, 3 when a level passes a limit. A log that was written in is as it should be.
+
+Examples:
+  softknock verify out/7KMP-4XCW
+  softknock verify out/7KMP-4XCW --absent F012 --absent Smith
+`;
+
+const collect = (word: string, words: readonly string[]): readonly string[] => [...words, word];
+
+/** @throws {UserError} Something is wrong with the kit. */
+function refuse(folder: string, { problems, unsafe }: Verification): void {
+  if (unsafe.length > 0) {
+    throw new UserError('UNSAFE', `${folder} must not be played.`, [...unsafe, ...problems]);
+  }
+  if (problems.length === 0) return;
+  const count = problems.length === 1 ? 'one problem' : `${problems.length} problems`;
+  throw new UserError('BAD_KIT', `${folder} has ${count}.`, problems);
+}
+
+function summary({ kit, manifest, voiceLaeqDbfs, steps }: Verification): string {
+  const table = formatTable(
+    [
+      { title: 'step', right: true },
+      { title: 'stated, dB re talk', right: true },
+      { title: 'measured', right: true },
+      { title: 'FAST max', right: true },
+      { title: 'true peak', right: true },
+    ],
+    steps.map(({ number, sounds, truePeakDbtp }) => [
+      String(number),
+      range(sounds.map(({ offsetDb }) => offsetDb)),
+      range(sounds.map(({ measuredOffsetDb }) => measuredOffsetDb)),
+      Math.max(...sounds.map(sound => sound.measuredLafmaxOffsetDb)).toFixed(1),
+      `${truePeakDbtp.toFixed(1)} dBTP`,
+    ]),
+  );
+  return `Kit ${kit} is as it was built: all files unchanged, levels as stated and within limits.
+Voice reference: ${voiceLaeqDbfs!.toFixed(2)} dBFS. Ceiling: ${manifest!.ceiling.laeqDba} dBA.
+
+${table}`;
+}
+
+function range(values: readonly number[]): string {
+  const [low, high] = [tenths(Math.min(...values)), tenths(Math.max(...values))];
+  return low === high ? low : `${low} to ${high}`;
+}
+
+/** One decimal; never "-0.0". */
+const tenths = (value: number): string => (Math.round(value * 10) / 10 + 0).toFixed(1);
+
+function asJson(folder: string, result: Verification): object {
+  const { kit, voiceLaeqDbfs, steps, problems, unsafe, notes } = result;
+  const ok = problems.length === 0 && unsafe.length === 0;
+  return {
+    folder,
+    kit,
+    ok,
+    voiceReference: { laeqDbfs: voiceLaeqDbfs },
+    steps,
+    unsafe,
+    problems,
+    notes,
+  };
+}

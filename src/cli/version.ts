@@ -1,0 +1,11 @@
+/**
+ * The program's version, from its package.
+ *
+ * @module
+ */
+import { readFileSync } from 'node:fs';
+
+export function packageVersion(): string {
+  const text = readFileSync(new URL('../../package.json', import.meta.url), 'utf8');
+  return (JSON.parse(text) as { version: string }).version;
+}

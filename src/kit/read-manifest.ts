@@ -1,0 +1,100 @@
+/**
+ * `kit.json` read back, checked to hold what it must.
+ *
+ * @module
+ */
+import type { Manifest } from './manifest.js';
+
+/** What stands where: a type, a list of one kind of thing, or an object; `?` for "or null". */
+type Shape = 'text' | 'text?' | 'number' | readonly [Shape] | { readonly [key: string]: Shape };
+
+const INTERVAL: Shape = { low: 'number', expected: 'number', high: 'number' };
+
+/** The parts that programs rely on. */
+const SHAPE: Shape = {
+  kit: 'text',
+  study: 'text',
+  protocolHash: 'text',
+  seed: 'text',
+  software: { name: 'text', version: 'text' },
+  approval: 'text?',
+  ageBand: 'text',
+  listener: 'text',
+  ceiling: { laeqDba: 'number' },
+  voiceReference: {
+    file: 'text',
+    sha256: 'text',
+    durationSeconds: 'number',
+    laeqDbfs: 'number',
+    assumedDba: INTERVAL,
+  },
+  steps: [
+    {
+      number: 'number',
+      file: 'text',
+      sha256: 'text',
+      change: 'text',
+      plannedOffsetDb: 'number',
+      durationSeconds: 'number',
+      onsetSeconds: 'number',
+      voice: { startSeconds: 'number', endSeconds: 'number' },
+      sounds: [
+        {
+          scan: 'text',
+          plainName: 'text',
+          startSeconds: 'number',
+          endSeconds: 'number',
+          offsetDb: 'number',
+          laeqDbfs: 'number',
+          lafmaxOffsetDb: 'number',
+        },
+      ],
+      estimatedLaeqDba: INTERVAL,
+      weeklyDosePercent: { intended: 'number', tenTooLoud: 'number', twentyTooLoud: 'number' },
+    },
+  ],
+  sessions: [{ day: 'number', date: 'text?', step: 'number' }],
+  notes: ['text'],
+};
+
+/**
+ * A manifest from its text.
+ *
+ * @throws {RangeError} It is not JSON, or not a manifest; the message names the place.
+ */
+export function readManifest(text: string): Manifest {
+  let value: unknown;
+  try {
+    value = JSON.parse(text);
+  } catch {
+    throw new RangeError('it is not JSON');
+  }
+  check(value, SHAPE, '');
+  return value as Manifest;
+}
+
+function check(value: unknown, shape: Shape, place: string): void {
+  if (typeof shape === 'string') {
+    if (shape === 'number' ? isNumber(value) : isText(value, shape === 'text?')) return;
+    throw new RangeError(`${place} must be a ${shape.replace('?', ' or null')}`);
+  }
+  if (Array.isArray(shape)) {
+    if (!Array.isArray(value)) throw new RangeError(`${place} must be a list`);
+    for (const [i, item] of (value as unknown[]).entries()) {
+      check(item, (shape as readonly [Shape])[0], `${place}[${i}]`);
+    }
+    return;
+  }
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) {
+    throw new RangeError(`${place === '' ? 'it' : place} must be an object`);
+  }
+  for (const [key, part] of Object.entries(shape)) {
+    const inner = (value as Record<string, unknown>)[key];
+    check(inner, part, place === '' ? key : `${place}.${key}`);
+  }
+}
+
+const isNumber = (value: unknown): boolean => typeof value === 'number' && Number.isFinite(value);
+
+const isText = (value: unknown, orNull: boolean): boolean =>
+  typeof value === 'string' || (orNull && value === null);

@@ -1,0 +1,72 @@
+/**
+ * The audio of a kit, decoded and measured again.
+ *
+ * @module
+ */
+import { bytesSource } from '../formats/audio-stream.js';
+import { openMp3 } from '../formats/mp3-decoder.js';
+import type { Levels } from '../levels/levels.js';
+import { Meter } from '../levels/meter.js';
+
+/** A stretch of a file, in s. */
+export interface Stretch {
+  readonly startS: number;
+  readonly endS: number;
+}
+
+export interface MeasuredFile {
+  readonly durationS: number;
+  /** Levels of each stretch that was asked for. */
+  readonly stretches: readonly Levels[];
+  /** Of everything, stretches and what lies between them. */
+  readonly lafmaxDbfs: number;
+  readonly truePeakDbtp: number;
+}
+
+/**
+ * Measures stretches of an MP3 file.
+ *
+ * @param stretches - In order, none overlapping the next.
+ * @throws {UserError} `BAD_AUDIO`: it does not decode.
+ */
+export async function measureMp3(
+  file: Uint8Array,
+  where: string,
+  stretches: readonly Stretch[],
+): Promise<MeasuredFile> {
+  const audio = openMp3(bytesSource(file), where);
+  const { sampleRateHz } = audio;
+  const meters = pieces(stretches, sampleRateHz);
+  let piece = 0;
+  let done = 0;
+  for await (const channels of audio.blocks()) {
+    const samples = channels[0]!;
+    for (let i = 0; i < samples.length;) {
+      while (done >= meters[piece]!.end) piece += 1;
+      const { end, meter } = meters[piece]!;
+      const count = Math.min(samples.length - i, end - done);
+      meter.push([samples.subarray(i, i + count)]);
+      i += count;
+      done += count;
+    }
+  }
+  const all = meters.map(({ meter }) => meter.result());
+  return {
+    durationS: done / sampleRateHz,
+    stretches: all.filter((_, i) => meters[i]!.isStretch),
+    lafmaxDbfs: Math.max(...all.map(({ lafmaxDbfs }) => lafmaxDbfs)),
+    truePeakDbtp: Math.max(...all.map(({ truePeakDbtp }) => truePeakDbtp)),
+  };
+}
+
+/** The stretches and the gaps between them as pieces that follow one another, each with its meter. */
+function pieces(stretches: readonly Stretch[], sampleRateHz: number) {
+  const ends = stretches.flatMap(({ startS, endS }) => [
+    { end: Math.round(startS * sampleRateHz), isStretch: false },
+    { end: Math.round(endS * sampleRateHz), isStretch: true },
+  ]);
+  return [...ends, { end: Infinity, isStretch: false }].map(piece => ({
+    ...piece,
+    meter: new Meter({ sampleRateHz }),
+  }));
+}

@@ -1,0 +1,323 @@
+/**
+ * Whether a kit is what it says it is: all files, unchanged, at the levels of its manifest, within
+ * its limits, and without marks of a person.
+ *
+ * @module
+ */
+import { type Problem, UserError } from '../errors.js';
+import { parseSha256Sums } from '../formats/sha256sums.js';
+import {
+  ceilingInForce,
+  type Listener,
+  type OffsetLimits,
+  offsetLimits,
+  TRUE_PEAK_LIMIT_DBTP,
+} from '../levels/limits.js';
+import { LARGEST_RISE_DB } from '../protocol/plan-constants.js';
+import { SUMS_PATH } from './build-kit.js';
+import { isKitCode } from './kit-code.js';
+import type { Manifest, ManifestStep } from './manifest.js';
+import { privateMarks } from './private-marks.js';
+import { readManifest } from './read-manifest.js';
+import { type MeasuredFile, measureMp3 } from './verify-audio.js';
+
+/** A kit as it lies somewhere. */
+export interface KitReader {
+  /** Name of its folder. */
+  readonly name: string;
+  /** Paths of all its files, forward slashes. */
+  readonly files: readonly string[];
+  readonly read: (path: string) => Promise<Uint8Array>;
+}
+
+export interface VerifyTools {
+  readonly sha256: (content: Uint8Array) => string;
+  /** Words that must occur nowhere. */
+  readonly absent: readonly string[];
+  /** Called for each audio file that was measured. */
+  readonly onMeasured?: () => void;
+}
+
+export interface MeasuredStep {
+  readonly number: number;
+  readonly truePeakDbtp: number;
+  readonly sounds: readonly {
+    readonly scan: string;
+    readonly offsetDb: number;
+    readonly measuredOffsetDb: number;
+    readonly measuredLafmaxOffsetDb: number;
+  }[];
+}
+
+export interface Verification {
+  readonly kit: string;
+  readonly manifest: Manifest | null;
+  /** Measured from the file; null when it could not be. */
+  readonly voiceLaeqDbfs: number | null;
+  readonly steps: readonly MeasuredStep[];
+  /** What is wrong. */
+  readonly problems: readonly Problem[];
+  /** What is wrong and could hurt a listener. */
+  readonly unsafe: readonly Problem[];
+  /** What is as it may be. */
+  readonly notes: readonly string[];
+}
+
+/** A level from the file is as good as its manifest's within this, in dB: half of what an ear can tell. */
+export const LEVEL_TOLERANCE_DB = 0.5;
+
+/** Decoding may lift a peak above its limit in the encoder's input by so much, in dB; 0.6 was measured. */
+const PEAK_TOLERANCE_DB = 1;
+
+/** A decoded file is as long as its manifest says within this, in s: two frames of an MP3. */
+const DURATION_TOLERANCE_S = 0.06;
+
+/** Files that every kit has beside those of its manifest. */
+const REQUIRED = [
+  'kit.json',
+  'start-here.html',
+  'guide.pdf',
+  'log.csv',
+  'README.txt',
+  'playlist.m3u8',
+];
+
+/** The one file that a family changes. */
+const LOG = 'log.csv';
+
+/** Files that systems leave in folders by themselves. */
+const SYSTEM_FILES = /(?:^|\/)(?:\.DS_Store|\._[^/]*|Thumbs\.db|desktop\.ini)$/;
+
+/** Checks a kit; finds everything that is wrong. */
+export async function verifyKit(kit: KitReader, tools: VerifyTools): Promise<Verification> {
+  return new Check(kit, tools).run();
+}
+
+class Check {
+  private readonly problems: Problem[] = [];
+  private readonly unsafe: Problem[] = [];
+  private readonly notes: string[] = [];
+  private voiceLaeqDbfs: number | null = null;
+  private readonly steps: MeasuredStep[] = [];
+
+  constructor(
+    private readonly kit: KitReader,
+    private readonly tools: VerifyTools,
+  ) {}
+
+  async run(): Promise<Verification> {
+    await this.checkFiles();
+    const manifest = await this.manifest();
+    if (manifest !== null) await this.checkAudio(manifest);
+    return {
+      kit: manifest?.kit ?? this.kit.name,
+      manifest,
+      voiceLaeqDbfs: this.voiceLaeqDbfs,
+      steps: this.steps,
+      problems: this.problems,
+      unsafe: this.unsafe,
+      notes: this.notes,
+    };
+  }
+
+  private async checkFiles(): Promise<void> {
+    const present = this.kit.files.filter(file => !SYSTEM_FILES.test(file));
+    const sums = await this.sums(present);
+    for (const file of REQUIRED) if (!present.includes(file)) this.missing(file);
+    for (const file of sums.keys()) {
+      if (!present.includes(file) && !REQUIRED.includes(file)) this.missing(file);
+    }
+    for (const file of present) {
+      const bytes = await this.kit.read(file);
+      for (const mark of privateMarks(file, bytes, this.tools.absent)) {
+        this.report(file, mark, 'nothing that says whose kit it is', 'Build the kit again.');
+      }
+      if (file === SUMS_PATH || sums.size === 0) continue;
+      const expected = sums.get(file);
+      if (expected === undefined) {
+        this.report(
+          file,
+          'a file that is not part of the kit',
+          'the files of SHA256SUMS',
+          'Remove it.',
+        );
+      } else if (this.tools.sha256(bytes) !== expected) {
+        if (file === LOG) this.notes.push('log.csv has been written in.');
+        else this.report(file, 'not as it was written', 'the file of SHA256SUMS', REBUILD);
+      }
+    }
+  }
+
+  private async sums(present: readonly string[]): Promise<ReadonlyMap<string, string>> {
+    if (!present.includes(SUMS_PATH)) {
+      this.missing(SUMS_PATH);
+      return new Map();
+    }
+    const text = new TextDecoder().decode(await this.kit.read(SUMS_PATH));
+    const sums = parseSha256Sums(text);
+    if (sums === undefined || sums.length === 0) {
+      this.report(SUMS_PATH, 'no list of checksums', 'lines of checksum and path', REBUILD);
+    }
+    return new Map((sums ?? []).map(({ path, sha256 }) => [path, sha256]));
+  }
+
+  private async manifest(): Promise<Manifest | null> {
+    if (!this.kit.files.includes('kit.json')) return null;
+    try {
+      const manifest = readManifest(new TextDecoder().decode(await this.kit.read('kit.json')));
+      if (!isKitCode(manifest.kit)) {
+        this.report('kit.json kit', `"${manifest.kit}"`, 'a kit code without a mistake', REBUILD);
+      }
+      return manifest;
+    } catch (error) {
+      if (!(error instanceof RangeError)) throw error;
+      this.report('kit.json', error.message, 'the manifest of a kit', REBUILD);
+      return null;
+    }
+  }
+
+  private async checkAudio(manifest: Manifest): Promise<void> {
+    const limits = this.limits(manifest);
+    const { voiceReference } = manifest;
+    const voice = await this.measure(voiceReference.file, [
+      { startS: 0, endS: voiceReference.durationSeconds },
+    ]);
+    if (voice === undefined) return;
+    const reference = voice.stretches[0]!.laeqDbfs;
+    this.voiceLaeqDbfs = reference;
+    this.compare(voiceReference.file, 'LAeq', reference, voiceReference.laeqDbfs, 'dBFS');
+    let before: number | undefined;
+    for (const step of manifest.steps) {
+      const loudest = await this.checkStep(step, reference, limits);
+      if (loudest === undefined) continue;
+      if (before !== undefined && loudest - before > LARGEST_RISE_DB + LEVEL_TOLERANCE_DB) {
+        this.refuse(
+          step.file,
+          `${(loudest - before).toFixed(1)} dB louder than the step before`,
+          `at most ${LARGEST_RISE_DB} dB`,
+        );
+      }
+      before = loudest;
+    }
+  }
+
+  /** Measures one step; its loudest sound in dB re the voice reference. */
+  private async checkStep(
+    step: ManifestStep,
+    reference: number,
+    limits: OffsetLimits,
+  ): Promise<number | undefined> {
+    const { file, sounds, voice } = step;
+    const measured = await this.measure(file, [
+      { startS: voice.startSeconds, endS: voice.endSeconds },
+      ...sounds.map(({ startSeconds, endSeconds }) => ({ startS: startSeconds, endS: endSeconds })),
+    ]);
+    if (measured === undefined) return undefined;
+    const [voiceLevels, ...levels] = measured.stretches;
+    this.compare(file, 'voice reference', voiceLevels!.laeqDbfs, reference, 'dBFS');
+    if (Math.abs(measured.durationS - step.durationSeconds) > DURATION_TOLERANCE_S) {
+      this.report(
+        file,
+        `${measured.durationS.toFixed(2)} s long`,
+        `${step.durationSeconds} s`,
+        REBUILD,
+      );
+    }
+    const results = sounds.map(({ scan, offsetDb }, i) => {
+      const { laeqDbfs, lafmaxDbfs } = levels[i]!;
+      const measuredOffsetDb = laeqDbfs - reference;
+      this.compare(`${file} ${scan}`, 'level', measuredOffsetDb, offsetDb, 'dB re voice');
+      this.limit(`${file} ${scan}`, 'LAeq', measuredOffsetDb, limits.laeqDb);
+      return { scan, offsetDb, measuredOffsetDb, measuredLafmaxOffsetDb: lafmaxDbfs - reference };
+    });
+    this.limit(file, 'LAFmax', measured.lafmaxDbfs - reference, limits.lafmaxDb);
+    if (measured.truePeakDbtp > TRUE_PEAK_LIMIT_DBTP + PEAK_TOLERANCE_DB) {
+      this.report(
+        file,
+        `a true peak of ${measured.truePeakDbtp.toFixed(1)} dBTP`,
+        `at most ${TRUE_PEAK_LIMIT_DBTP} dBTP before coding`,
+        REBUILD,
+      );
+    }
+    this.steps.push({ number: step.number, truePeakDbtp: measured.truePeakDbtp, sounds: results });
+    return Math.max(...results.map(({ measuredOffsetDb }) => measuredOffsetDb));
+  }
+
+  /** The limits of the ceiling that the manifest names, if it may have it; else the default ones. */
+  private limits({ listener, ceiling }: Manifest): OffsetLimits {
+    const who: Listener = listener === 'adult' ? 'adult' : 'child';
+    const { laeqDba, raisedBy } = ceiling;
+    const approval =
+      raisedBy === null || typeof raisedBy !== 'object'
+        ? {}
+        : { approvedBy: raisedBy.name, reason: raisedBy.reason, date: raisedBy.date };
+    try {
+      return offsetLimits(ceilingInForce({ laeqDba, ...approval }, who, 'kit.json ceiling'), who);
+    } catch (error) {
+      if (!(error instanceof UserError)) throw error;
+      this.unsafe.push(...error.problems);
+      return offsetLimits(ceilingInForce(undefined, who, 'kit.json'), who);
+    }
+  }
+
+  private async measure(
+    file: string,
+    stretches: Parameters<typeof measureMp3>[2],
+  ): Promise<MeasuredFile | undefined> {
+    // A missing file is reported with the checksums.
+    if (!this.kit.files.includes(file)) return undefined;
+    try {
+      const measured = await measureMp3(await this.kit.read(file), file, stretches);
+      this.tools.onMeasured?.();
+      return measured;
+    } catch (error) {
+      if (!(error instanceof UserError)) throw error;
+      this.problems.push(...error.problems);
+      return undefined;
+    }
+  }
+
+  private compare(
+    where: string,
+    what: string,
+    measured: number,
+    expected: number,
+    unit: string,
+  ): void {
+    if (Math.abs(measured - expected) <= LEVEL_TOLERANCE_DB) return;
+    this.report(
+      where,
+      `${what} of ${measured.toFixed(1)} ${unit}`,
+      `${expected.toFixed(1)} ${unit}, within ${LEVEL_TOLERANCE_DB} dB`,
+      REBUILD,
+    );
+  }
+
+  private limit(where: string, what: string, offsetDb: number, limitDb: number): void {
+    if (offsetDb <= limitDb + LEVEL_TOLERANCE_DB) return;
+    this.refuse(
+      where,
+      `${what} of ${offsetDb.toFixed(1)} dB re the voice reference`,
+      `at most ${limitDb.toFixed(1)} dB`,
+    );
+  }
+
+  private missing(file: string): void {
+    this.report(
+      file,
+      'no such file',
+      'all files of the kit',
+      'Copy the whole kit again, or build it again.',
+    );
+  }
+
+  private report(where: string, found: string, allowed: string, fix: string): void {
+    this.problems.push({ where, found, allowed, fix });
+  }
+
+  private refuse(where: string, found: string, allowed: string): void {
+    this.unsafe.push({ where, found, allowed, fix: 'Do not play it. Build the kit again.' });
+  }
+}
+
+const REBUILD = 'Copy the kit again, or build it again.';
