@@ -29,7 +29,7 @@ export function importCommand(context: CliContext): Command {
       'after',
       `
 Without --out the study file is printed. Every value in it says whether it was found, derived from what
-was found, or assumed. Names of people, places and devices are not taken over.
+was found, or assumed. Names of people and places, serial numbers, dates and free text stay behind.
 
 Examples:
   softknock import my-dataset --out study.yaml

@@ -36,13 +36,10 @@ export function orderScans(scans: readonly FoldedScan[]): {
   readonly scans: readonly FoldedScan[];
   readonly notes: readonly string[];
 } {
+  if (scans.length < 2) return { scans, notes: [] };
   const participants = new Set(scans.map(({ main }) => `${main.name.entities['sub']}`));
   const seriesOf = ({ main }: FoldedScan): number => main.sidecar.number('SeriesNumber') ?? NaN;
-  if (
-    participants.size <= 1 &&
-    scans.length > 0 &&
-    !scans.some(scan => Number.isNaN(seriesOf(scan)))
-  ) {
+  if (participants.size <= 1 && !scans.some(scan => Number.isNaN(seriesOf(scan)))) {
     return {
       scans: scans.toSorted((a, b) => seriesOf(a) - seriesOf(b)),
       notes: ['The scans are in the order of their series numbers.'],
@@ -51,10 +48,7 @@ export function orderScans(scans: readonly FoldedScan[]): {
   const rank = ({ main }: FoldedScan): number => USUAL_ORDER.indexOf(main.type);
   return {
     scans: scans.toSorted((a, b) => rank(a) - rank(b)),
-    notes:
-      scans.length > 1
-        ? ['The files do not say in which order the scans are run: put them in the right order.']
-        : [],
+    notes: ['The files do not say in which order the scans are run: put them in the right order.'],
   };
 }
 
