@@ -209,13 +209,25 @@ function relativeEntries(
 function earEntries(
   levels: Levels,
   calibration: Calibration | undefined,
-): Record<string, { low: number | null; expected: number | null; high: number | null }> {
+): Record<string, RoundedRange> {
   if (calibration === undefined) return {};
-  return Object.fromEntries(
-    AT_EAR.map(([name, unit]) => {
-      const { low, expected, high } = levelAtEar(levels[`${name}Dbfs`], calibration);
-      const key = `estimated${name.charAt(0).toUpperCase()}${name.slice(1)}${unit}`;
-      return [key, { low: rounded(low), expected: rounded(expected), high: rounded(high) }];
-    }),
-  );
+  const range = (levelDb: number): RoundedRange => {
+    const { low, expected, high } = levelAtEar(levelDb, calibration);
+    return { low: rounded(low), expected: rounded(expected), high: rounded(high) };
+  };
+  return {
+    ...Object.fromEntries(
+      AT_EAR.map(([name, unit]) => [
+        `estimated${name.charAt(0).toUpperCase()}${name.slice(1)}${unit}`,
+        range(levels[`${name}Dbfs`]),
+      ]),
+    ),
+    estimatedSoundExposureLevelDba: range(levels.soundExposureLevelDb),
+  };
+}
+
+interface RoundedRange {
+  readonly low: number | null;
+  readonly expected: number | null;
+  readonly high: number | null;
 }

@@ -26,7 +26,7 @@ const CALIBRATION_DB = { min: 30, max: 150 } as const;
 export function measureCommand(context: CliContext): Command {
   return new Command('measure')
     .description('Say how loud audio files are.')
-    .argument('<audio...>', 'WAV, MP3 or FLAC files')
+    .argument('<audio...>', 'WAV, MP3 or FLAC files, or M3U8 playlists of them')
     .option(
       '--reference <file>',
       "levels re this file's LAeq, too (for example the voice reference)",
@@ -44,29 +44,34 @@ export function measureCommand(context: CliContext): Command {
     .option('--json', 'print one JSON document')
     .option('--csv', 'print one CSV table')
     .addHelpText('after', HELP_END)
-    .action(async (paths: string[], options: Options) => {
+    .action(async (given: string[], options: Options) => {
       requireConsistent(options);
+      const { audioPaths } = await import('../io/audio-paths.js');
       const { measureFile } = await import('../io/measure-file.js');
       const { startProgress } = await import('../io/progress.js');
       const { csvReport, jsonReport, textReport } = await import('./measure-report.js');
       const { UNSTATED_UNCERTAINTY_DB } = await import('../levels/calibration.js');
 
+      const paths = await audioPaths(given);
       const reference =
         options.reference === undefined ? undefined : await measureFile(options.reference);
       if (reference !== undefined) requireAudible(reference);
       const files: MeasuredFile[] = [];
       const problems: Problem[] = [];
       const progress = startProgress(context, 'Measuring', paths.length);
-      for (const path of paths) {
-        try {
-          files.push(await measureFile(path));
-        } catch (error) {
-          if (!(error instanceof UserError)) throw error;
-          problems.push(...error.problems);
+      try {
+        for (const path of paths) {
+          try {
+            files.push(await measureFile(path));
+          } catch (error) {
+            if (!(error instanceof UserError)) throw error;
+            problems.push(...error.problems);
+          }
+          progress.step();
         }
-        progress.step();
+      } finally {
+        progress.stop();
       }
-      progress.stop();
 
       const report: MeasureReport = {
         files,

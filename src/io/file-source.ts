@@ -4,8 +4,8 @@
  * @module
  */
 import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
-import { UserError } from '../errors.js';
 import type { ByteSource } from '../formats/audio-stream.js';
+import { cannotRead } from './read-text.js';
 
 /** An open file. */
 export interface FileSource extends ByteSource {
@@ -19,24 +19,25 @@ export interface FileSource extends ByteSource {
  * @throws {UserError} `CANNOT_READ`: missing, not a file, or may not be read.
  */
 export function openFile(path: string): FileSource {
+  let descriptor: number;
   try {
-    const descriptor = openSync(path, 'r');
-    const stats = fstatSync(descriptor);
-    if (!stats.isFile()) {
-      closeSync(descriptor);
-      throw cannotRead(path, stats.isDirectory() ? 'a folder' : 'something that is not a file');
-    }
-    return {
-      size: stats.size,
-      read: (offset, length) => readAt(descriptor, offset, length),
-      close: () => {
-        closeSync(descriptor);
-      },
-    };
+    descriptor = openSync(path, 'r');
   } catch (error) {
-    if (error instanceof UserError) throw error;
-    throw cannotRead(path, reasonOf(error), error);
+    throw cannotRead(path, error);
   }
+  const stats = fstatSync(descriptor);
+  if (!stats.isFile()) {
+    closeSync(descriptor);
+    // The same words as for a folder that is read as a file.
+    throw cannotRead(path, Object.assign(new Error('not a file'), { code: 'EISDIR' }));
+  }
+  return {
+    size: stats.size,
+    read: (offset, length) => readAt(descriptor, offset, length),
+    close: () => {
+      closeSync(descriptor);
+    },
+  };
 }
 
 function readAt(descriptor: number, offset: number, length: number): Uint8Array {
@@ -49,24 +50,3 @@ function readAt(descriptor: number, offset: number, length: number): Uint8Array 
   }
   return bytes.subarray(0, filled);
 }
-
-function reasonOf(error: unknown): string {
-  const code = (error as NodeJS.ErrnoException).code ?? 'unknown error';
-  if (code === 'ENOENT') return 'no such file';
-  return code === 'EACCES' || code === 'EPERM' ? 'no permission to read it' : code;
-}
-
-const cannotRead = (path: string, found: string, cause?: unknown): UserError =>
-  new UserError(
-    'CANNOT_READ',
-    `Cannot read ${path}.`,
-    [
-      {
-        where: path,
-        found,
-        allowed: 'a file that may be read',
-        fix: 'Check the path and the permissions.',
-      },
-    ],
-    { cause },
-  );

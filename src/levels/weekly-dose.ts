@@ -19,12 +19,15 @@ export interface Exposure {
   readonly durationS: number;
 }
 
+/** How long a level may be heard in a week, in s. */
+export const allowedWeeklySeconds = (levelDba: number, listener: Listener): number =>
+  ALLOWED_HOURS * 3600 * 10 ** ((ALLOWED_DBA[listener] - levelDba) / 10);
+
 /** Share of the week's allowance that these use together, in percent. */
 export function weeklyDosePercent(exposures: readonly Exposure[], listener: Listener): number {
-  const allowed = ALLOWED_HOURS * 3600 * 10 ** (ALLOWED_DBA[listener] / 10);
-  const heard = exposures.reduce(
-    (sum, { levelDba, durationS }) => sum + durationS * 10 ** (levelDba / 10),
+  return exposures.reduce(
+    (sum, { levelDba, durationS }) =>
+      sum + (100 * durationS) / allowedWeeklySeconds(levelDba, listener),
     0,
   );
-  return (100 * heard) / allowed;
 }
