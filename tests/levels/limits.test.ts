@@ -1,21 +1,12 @@
 /** Ceilings and gates. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { UserError } from '../../src/errors.js';
+import type { UserError } from '../../src/errors.js';
 import { ceilingInForce, GATES, offsetLimits, VOICE_DBA } from '../../src/levels/limits.js';
+import { refusal } from '../helpers/refusal.js';
 
 const WHERE = 'study.yaml:9 plan.ceiling';
 const APPROVAL = { approvedBy: 'A. Udiologist', reason: 'calibrated', date: '2027-01-05' };
-
-function refusal(run: () => unknown): UserError {
-  try {
-    run();
-  } catch (error) {
-    if (error instanceof UserError) return error;
-    throw error;
-  }
-  throw new Error('not refused');
-}
 
 describe('the ceiling', () => {
   test('is 65 dBA unless a study says otherwise', () => {

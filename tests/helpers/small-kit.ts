@@ -1,0 +1,133 @@
+/** A small kit that is quick to build: three invented sounds, short steps, encoded in this thread. */
+import { createHash } from 'node:crypto';
+import { encodeMp3, Mp3Encoder } from '../../src/formats/mp3-encoder.js';
+import { buildKit, type KitFile, type KitTools } from '../../src/kit/build-kit.js';
+import type { KitFamily, KitInputs, KitStudy } from '../../src/kit/kit-inputs.js';
+import type { Manifest } from '../../src/kit/manifest.js';
+import { planKit } from '../../src/kit/plan-kit.js';
+import type { PlanConstants } from '../../src/protocol/plan-constants.js';
+import type { PlanSettings } from '../../src/protocol/plan-settings.js';
+import { SAMPLE_RATE_HZ, type Sound } from '../../src/signal/sound.js';
+import { planConstants } from './plan-constants.js';
+import { sampleTexts } from './sample-kit.js';
+
+/** Amplitude in Pa over time in s. */
+type Pressure = (t: number) => number;
+
+/** A steady hum; a buzz that comes and goes; short thumps with long pauses, whose peaks stand far out. */
+const PRESSURES: Readonly<Record<string, Pressure>> = {
+  hum: t => 0.05 * Math.sin(2 * Math.PI * 400 * t) + 0.02 * Math.sin(2 * Math.PI * 1200 * t),
+  buzz: t => (t % 0.5 < 0.3 ? 0.2 * Math.sign(Math.sin(2 * Math.PI * 620 * t)) : 0),
+  thump: t => {
+    const since = t % 1;
+    return since < 0.02 ? 1.5 * Math.sin(2 * Math.PI * 900 * t) * (1 - since / 0.02) : 0;
+  },
+};
+
+/** Real lengths of the three scans, in s. */
+const LENGTHS: Readonly<Record<string, number>> = { hum: 60, buzz: 7, thump: 3 };
+
+export function soundOfPressure(pressure: Pressure, durationS: number): Sound {
+  const length = Math.round(durationS * SAMPLE_RATE_HZ);
+  return {
+    sampleRateHz: SAMPLE_RATE_HZ,
+    length,
+    *blocks() {
+      for (let start = 0; start < length; start += 4096) {
+        const block = new Float64Array(Math.min(4096, length - start));
+        for (let i = 0; i < block.length; i++) block[i] = pressure((start + i) / SAMPLE_RATE_HZ);
+        yield block;
+      }
+    },
+  };
+}
+
+export const smallSource = (scan: string, durationS: number): Sound =>
+  soundOfPressure(PRESSURES[scan]!, Math.min(durationS, LENGTHS[scan]!));
+
+/** The shipped constants with short sounds and two axes besides the level. */
+export const smallConstants: PlanConstants = {
+  ...planConstants,
+  shortestSoundSeconds: 4,
+  bands: planConstants.bands.map(band => ({
+    ...band,
+    first: { sounds: 2, soundSeconds: 4, onsetSeconds: 2 },
+    changes: [
+      { axis: 'sounds', to: 'all' },
+      ...Array.from({ length: 6 }, () => ({ axis: 'level' }) as const),
+      { axis: 'onset', to: 0.1 },
+      { axis: 'duration', to: 6 },
+      { axis: 'order' },
+    ],
+  })),
+};
+
+export function smallStudy(plan: PlanSettings = {}): KitStudy {
+  return {
+    name: 'Small study',
+    contact: { name: 'Study office', phone: '+00 000 0000' },
+    seed: 'small-1',
+    approval: 'REF 1',
+    protocolHash: 'a'.repeat(64),
+    scans: Object.entries(LENGTHS).map(([name, durationS]) => ({
+      name,
+      plainName: `The ${name}`,
+      durationS,
+    })),
+    plan,
+    where: path => `study.yaml:9 ${path.join('.')}`,
+    sound: smallSource,
+    background: durationS =>
+      soundOfPressure(t => 0.001 * Math.sin(2 * Math.PI * 150 * t), durationS),
+  };
+}
+
+export function smallInputs(
+  plan: PlanSettings = {},
+  family: Partial<KitFamily> = {},
+  changes: Partial<KitInputs> = {},
+): KitInputs {
+  return {
+    study: smallStudy(plan),
+    family: { id: 'F1', ageBand: '7-9', ...family },
+    constants: smallConstants,
+    texts: sampleTexts(),
+    today: '2027-03-01',
+    softwareVersion: '1.2.3',
+    wav: false,
+    ...changes,
+  };
+}
+
+export const sha256 = (content: Uint8Array | string): string =>
+  createHash('sha256').update(content).digest('hex');
+
+const encoder = await Mp3Encoder.create();
+
+/** Page and guide are not looked at here: they only show what they were given. */
+export const smallTools: KitTools = {
+  encodeMp3: sound => Promise.resolve(encodeMp3(encoder, sound, 64)),
+  parallel: 1,
+  sha256,
+  renderPage: content => `<!doctype html>${JSON.stringify(content)}`,
+  renderGuide: content => Promise.resolve(new TextEncoder().encode(`%PDF ${content.manifest.kit}`)),
+};
+
+export interface BuiltKit {
+  readonly files: ReadonlyMap<string, Uint8Array>;
+  readonly order: readonly string[];
+  readonly manifest: Manifest;
+}
+
+export async function buildSmallKit(inputs: KitInputs): Promise<BuiltKit> {
+  const building = buildKit(inputs, planKit(inputs, sha256), smallTools);
+  const files: KitFile[] = [];
+  for (;;) {
+    const next = await building.next();
+    if (next.done === true) {
+      const byPath = new Map(files.map(({ path, bytes }) => [path, bytes]));
+      return { files: byPath, order: files.map(({ path }) => path), manifest: next.value };
+    }
+    files.push(next.value);
+  }
+}

@@ -1,0 +1,141 @@
+/** Sounds at their levels. */
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import {
+  LevelledSounds,
+  VOICE_FADES,
+  VOICE_LAEQ_DBFS,
+  type WantedLevel,
+} from '../../src/kit/levelled-sounds.js';
+import { measureSound } from '../../src/levels/measure-sound.js';
+import { collect, SAMPLE_RATE_HZ, soundOf } from '../../src/signal/sound.js';
+import { smallSource } from '../helpers/small-kit.js';
+
+const LIMITS = { laeqDb: 5, lafmaxDb: 11, lcpeakDb: 42 };
+
+/** Levels are scaled by what was measured, so they come out as wanted but for rounding. */
+const EXACT_DB = 1e-6;
+
+const WANTED: WantedLevel = { scan: 'hum', durationS: 4, onsetS: 1, fadeOutS: 0.5, levelDb: -6 };
+
+describe('a scan', () => {
+  test('measures the wanted level from start to end, fades included', () => {
+    const levelled = new LevelledSounds(smallSource, LIMITS);
+    fc.assert(
+      fc.property(
+        fc.constantFrom('hum', 'buzz'),
+        fc.integer({ min: 40, max: 80 }),
+        fc.constantFrom(0.05, 0.5, 2),
+        fc.double({ min: -24, max: 0, noNaN: true }),
+        (scan, tenths, onsetS, levelDb) => {
+          const wanted = { scan, durationS: tenths / 10, onsetS, fadeOutS: 0.8, levelDb };
+          const { sound, offsetDb, lafmaxOffsetDb, loweredDb } = levelled.scan(wanted);
+          const levels = measureSound(sound);
+          expect(sound.length).toBe(Math.round((tenths / 10) * SAMPLE_RATE_HZ));
+          expect(loweredDb).toBe(0);
+          expect(Math.abs(offsetDb - levelDb)).toBeLessThan(EXACT_DB);
+          expect(Math.abs(levels.laeqDbfs - VOICE_LAEQ_DBFS - levelDb)).toBeLessThan(EXACT_DB);
+          expect(levels.lafmaxDbfs - VOICE_LAEQ_DBFS).toBeCloseTo(lafmaxOffsetDb, 6);
+        },
+      ),
+      { seed: 1, numRuns: 12 },
+    );
+  });
+
+  test('whose peaks stand far out is held back by the limit on true peaks, and says by how much', () => {
+    const levelled = new LevelledSounds(smallSource, { ...LIMITS, lafmaxDb: 100 });
+    const { sound, offsetDb, loweredDb, truePeakDbtp } = levelled.scan({
+      ...WANTED,
+      scan: 'thump',
+      levelDb: 5,
+    });
+    expect(loweredDb).toBeGreaterThan(1);
+    expect(offsetDb).toBeCloseTo(5 - loweredDb, 6);
+    expect(truePeakDbtp).toBeCloseTo(-3, 6);
+    expect(measureSound(sound).truePeakDbtp).toBeCloseTo(-3, 6);
+  });
+
+  test('is held back by the limits on FAST maximum and C-weighted peak', () => {
+    const wanted = { ...WANTED, scan: 'thump', levelDb: 0 };
+    const fast = new LevelledSounds(smallSource, { ...LIMITS, lafmaxDb: 2 }).scan(wanted);
+    expect(measureSound(fast.sound).lafmaxDbfs - VOICE_LAEQ_DBFS).toBeCloseTo(2, 6);
+    const peak = new LevelledSounds(smallSource, { ...LIMITS, lcpeakDb: 12 }).scan(wanted);
+    expect(measureSound(peak.sound).lcpeakDbfs - VOICE_LAEQ_DBFS).toBeCloseTo(12, 6);
+  });
+
+  test('never passes the limit on its LAeq, whatever is wanted', () => {
+    const levelled = new LevelledSounds(smallSource, LIMITS);
+    expect(levelled.scan({ ...WANTED, levelDb: 40 }).offsetDb).toBeCloseTo(5, 6);
+  });
+
+  test('that is shorter than wanted starts again', () => {
+    const levelled = new LevelledSounds(smallSource, LIMITS);
+    const sound = levelled.scan({ ...WANTED, scan: 'thump', durationS: 4 }).sound;
+    const samples = collect(sound);
+    expect(samples).toHaveLength(4 * SAMPLE_RATE_HZ);
+    // The thump at 3 s is the first of the second round.
+    expect(samples.subarray(3 * SAMPLE_RATE_HZ, 3.1 * SAMPLE_RATE_HZ).some(x => x !== 0)).toBe(
+      true,
+    );
+  });
+
+  test('is read once for its levels and not again for another level', () => {
+    let readings = 0;
+    const samples = Float64Array.from({ length: 200_000 }, (_, i) => Math.sin(0.1 * i));
+    const sound = soundOf(samples);
+    const counted = {
+      ...sound,
+      blocks: () => {
+        readings += 1;
+        return sound.blocks();
+      },
+    };
+    const levelled = new LevelledSounds(() => counted, LIMITS);
+    for (const levelDb of [-18, -15, -12]) levelled.scan({ ...WANTED, levelDb });
+    expect(readings).toBe(1);
+    levelled.scan({ ...WANTED, onsetS: 0.5 });
+    expect(readings).toBe(2);
+  });
+
+  test('that is silent cannot be brought to a level and is refused', () => {
+    const silent = new LevelledSounds(() => soundOf(new Float64Array(200_000)), LIMITS);
+    expect(() => silent.scan(WANTED)).toThrow(RangeError);
+  });
+});
+
+describe('the voice', () => {
+  const levelled = new LevelledSounds(smallSource, LIMITS);
+
+  test('as a file has its level from start to end', () => {
+    expect(measureSound(levelled.voiceFile()).laeqDbfs).toBeCloseTo(VOICE_LAEQ_DBFS, 6);
+  });
+
+  test('in a step has the same level once it is faded in', () => {
+    const samples = collect(levelled.voice(3));
+    const steady = samples.subarray(
+      Math.round(VOICE_FADES.fadeInS * SAMPLE_RATE_HZ),
+      Math.round((3 - VOICE_FADES.fadeOutS) * SAMPLE_RATE_HZ),
+    );
+    // Noise of 1.7 s is not exactly as loud as that of 3 s.
+    expect(Math.abs(measureSound(soundOf(steady)).laeqDbfs - VOICE_LAEQ_DBFS)).toBeLessThan(0.3);
+  });
+
+  test('leaves room: 5 dB above it, a peak 16.8 dB above LAeq stays below -3 dBTP', () => {
+    // 16.8 dB is the largest of the demo study's scans under protection (turbo spin echo).
+    expect(VOICE_LAEQ_DBFS + 5 + 16.8).toBeLessThan(-3);
+  });
+});
+
+describe('a cue', () => {
+  test.each([-18, -3, 0])('reaches %d dB re the voice at its loudest', levelDb => {
+    const levelled = new LevelledSounds(smallSource, LIMITS);
+    const { lafmaxDbfs } = measureSound(levelled.cue('rising', 0.8, levelDb));
+    expect(lafmaxDbfs - VOICE_LAEQ_DBFS).toBeCloseTo(levelDb, 6);
+  });
+
+  test('is never louder than the voice', () => {
+    const levelled = new LevelledSounds(smallSource, LIMITS);
+    const { lafmaxDbfs } = measureSound(levelled.cue('falling', 0.8, 5));
+    expect(lafmaxDbfs - VOICE_LAEQ_DBFS).toBeCloseTo(0, 6);
+  });
+});

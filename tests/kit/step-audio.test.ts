@@ -1,0 +1,125 @@
+/** The audio of a step, measured. */
+import { describe, expect, test } from 'vitest';
+import { LevelledSounds, VOICE_LAEQ_DBFS } from '../../src/kit/levelled-sounds.js';
+import { stepAudio } from '../../src/kit/step-audio.js';
+import { measureSound } from '../../src/levels/measure-sound.js';
+import { layoutStep } from '../../src/plan/layout.js';
+import type { Step } from '../../src/plan/plan.js';
+import { collect, SAMPLE_RATE_HZ, soundOf } from '../../src/signal/sound.js';
+import { planConstants } from '../helpers/plan-constants.js';
+import { smallSource, smallStudy } from '../helpers/small-kit.js';
+
+const { layout } = planConstants;
+const { background } = smallStudy();
+const LIMITS = { laeqDb: 5, lafmaxDb: 11, lcpeakDb: 42 };
+
+const STEP: Step = {
+  number: 1,
+  change: 'start',
+  levelDb: -12,
+  onsetS: 1,
+  order: 'gentle',
+  sounds: [
+    { scan: 'hum', durationS: 5 },
+    { scan: 'buzz', durationS: 4 },
+  ],
+};
+
+const make = (changes: Partial<Step> = {}) =>
+  stepAudio({ ...STEP, ...changes }, layout, new LevelledSounds(smallSource, LIMITS), background);
+
+const stretch = (samples: Float64Array, startS: number, endS: number) =>
+  soundOf(samples.subarray(Math.round(startS * SAMPLE_RATE_HZ), Math.round(endS * SAMPLE_RATE_HZ)));
+
+const laeqDb = (samples: Float64Array, startS: number, endS: number): number =>
+  measureSound(stretch(samples, startS, endS)).laeqDbfs - VOICE_LAEQ_DBFS;
+
+describe('a step', () => {
+  const audio = make();
+  const samples = collect(audio.sound);
+
+  test('is as long as its timetable and says when each sound is heard', () => {
+    expect(samples).toHaveLength(Math.round(audio.durationS * SAMPLE_RATE_HZ));
+    expect(audio.sounds.map(({ scan, startS, endS }) => [scan, startS, endS])).toEqual([
+      ['hum', 6.8, 11.8],
+      ['buzz', 15.1, 19.1],
+    ]);
+  });
+
+  test('has each sound at its level between its times', () => {
+    for (const { startS, endS, offsetDb } of audio.sounds) {
+      expect(offsetDb).toBeCloseTo(-12, 6);
+      // 0.001 dB: a filter's memory of the silence before differs by as much.
+      expect(Math.abs(laeqDb(samples, startS, endS) - offsetDb)).toBeLessThan(0.001);
+    }
+  });
+
+  test('starts in silence and ends in silence', () => {
+    expect(laeqDb(samples, 0, 1)).toBe(-Infinity);
+    expect(laeqDb(samples, audio.durationS - layout.endSeconds, audio.durationS)).toBe(-Infinity);
+  });
+
+  test('has the voice reference at its level before everything else', () => {
+    expect(audio.voice).toEqual({ startS: 2, endS: 3.7 });
+    expect(Math.abs(laeqDb(samples, 2, 3.7))).toBeLessThan(0.3);
+  });
+
+  test('has a cue before each sound, at or below the sound', () => {
+    const cues = layoutStep(STEP, layout).parts.filter(({ kind }) => kind === 'cue');
+    expect(cues).toHaveLength(2);
+    for (const { startS, endS, sound } of cues) {
+      const { lafmaxDbfs } = measureSound(stretch(samples, startS, endS));
+      expect(lafmaxDbfs - VOICE_LAEQ_DBFS).toBeLessThanOrEqual(-12 + 0.001);
+      expect(lafmaxDbfs - VOICE_LAEQ_DBFS).toBeGreaterThan(-12.2);
+      expect(audio.sounds[sound]!.startS - endS).toBeCloseTo(layout.cueLeadSeconds, 6);
+    }
+  });
+
+  test('is the same when it is read again', () => {
+    expect(collect(audio.sound)).toEqual(samples);
+  });
+});
+
+describe('the onset', () => {
+  // The hum repeats every 5 ms, so the mean square of 5 ms shows the fade alone.
+  const PERIOD = Math.round(0.005 * SAMPLE_RATE_HZ);
+
+  test.each([0.1, 1, 2])('of a sound takes the %d s that it says', onsetS => {
+    const audio = make({ onsetS });
+    const { startS, endS } = audio.sounds[0]!;
+    const samples = stretch(collect(audio.sound), startS, endS);
+    const [block] = [...samples.blocks()];
+    const rms = (at: number): number => {
+      const piece = block!.subarray(at, at + PERIOD);
+      return Math.sqrt(piece.reduce((sum, x) => sum + x * x, 0) / PERIOD);
+    };
+    const full = rms(Math.round(2.5 * SAMPLE_RATE_HZ));
+    // A raised cosine passes 10 % at 20.5 % of its length and 90 % at 79.5 %.
+    const timeOf = (share: number): number => {
+      let at = 0;
+      while (rms(at) < share * full) at += 20;
+      return (at + PERIOD / 2) / SAMPLE_RATE_HZ;
+    };
+    const rise = timeOf(0.9) - timeOf(0.1);
+    expect(Math.abs(rise / (onsetS * 0.59) - 1)).toBeLessThan(0.1);
+  });
+});
+
+describe('the real order', () => {
+  const audio = make({ order: 'protocol' });
+  const samples = collect(audio.sound);
+
+  test('has the scanner’s background between sounds, softer than them as in the scanner', () => {
+    const [first, second] = audio.sounds;
+    // Away from its fades and the cue.
+    const pauseDb = laeqDb(samples, first!.endS + 0.5, second!.startS - 2.3);
+    expect(pauseDb).toBeGreaterThan(-80);
+    expect(pauseDb).toBeLessThan(-12 - 20);
+  });
+
+  test('leaves sounds and cues as they are', () => {
+    for (const { startS, endS } of audio.sounds) {
+      expect(Math.abs(laeqDb(samples, startS, endS) + 12)).toBeLessThan(0.001);
+    }
+  });
+});
