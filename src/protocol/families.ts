@@ -1,59 +1,29 @@
 /**
- * Which fields each sequence family understands.
+ * The sequence families: which fields each understands, and its rules.
  *
  * @module
  */
+import { diffusionEchoPlanar } from './families/diffusion-echo-planar.js';
+import { echoPlanar, fieldMapEchoPlanar } from './families/echo-planar.js';
+import type { Family } from './families/family.js';
+import { fieldMapGradientEcho } from './families/field-map-gradient-echo.js';
+import { inversionGradientEcho3d } from './families/inversion-gradient-echo-3d.js';
+import { localiser } from './families/localiser.js';
+import { turboSpinEcho3d } from './families/turbo-spin-echo-3d.js';
 import type { FieldName } from './fields.js';
 import type { ScanType } from './scan.js';
 
-/** Fields that every family understands. */
-const COMMON: readonly FieldName[] = [
-  'Duration',
-  'NumberOfSlices',
-  'SliceThickness',
-  'AcquisitionVoxelSize',
-  'AcquisitionMatrixPE',
-  'BaseResolution',
-  'PixelBandwidth',
-  'ParallelReductionFactorInPlane',
-  'PartialFourier',
-  'SliceOrientation',
-  'PhaseEncodingDirection',
-  'RepetitionTime',
-];
-
-/** Fields of every echo-planar readout. */
-const ECHO_PLANAR: readonly FieldName[] = [
-  'EchoTime',
-  'EchoSpacing',
-  'EffectiveEchoSpacing',
-  'EchoTrainLength',
-  'MultibandAccelerationFactor',
-  'NumberOfVolumes',
-  'FatSaturation',
-];
+export const FAMILIES: Readonly<Record<ScanType, Family>> = {
+  localiser,
+  'inversion-gradient-echo-3d': inversionGradientEcho3d,
+  'turbo-spin-echo-3d': turboSpinEcho3d,
+  'echo-planar': echoPlanar,
+  'diffusion-echo-planar': diffusionEchoPlanar,
+  'field-map-gradient-echo': fieldMapGradientEcho,
+  'field-map-echo-planar': fieldMapEchoPlanar,
+};
 
 /** The fields that may stand in a scan of each type. */
-export const FAMILY_FIELDS: Readonly<Record<ScanType, readonly FieldName[]>> = {
-  localiser: [...COMMON, 'EchoTime', 'NumberOfVolumes'],
-  'inversion-gradient-echo-3d': [
-    ...COMMON,
-    'EchoTime',
-    'InversionTime',
-    'RepetitionTimeExcitation',
-    'EchoTrainLength',
-  ],
-  'turbo-spin-echo-3d': [...COMMON, 'EchoTime', 'EchoSpacing', 'EchoTrainLength', 'FatSaturation'],
-  'echo-planar': [...COMMON, ...ECHO_PLANAR],
-  'diffusion-echo-planar': [
-    ...COMMON,
-    ...ECHO_PLANAR,
-    'DiffusionBValues',
-    'NumberOfDirections',
-    'DiffusionGradientAmplitude',
-    'DiffusionGradientDuration',
-    'DiffusionGradientSeparation',
-  ],
-  'field-map-gradient-echo': [...COMMON, 'EchoTime1', 'EchoTime2'],
-  'field-map-echo-planar': [...COMMON, ...ECHO_PLANAR],
-};
+export const FAMILY_FIELDS = Object.fromEntries(
+  Object.entries(FAMILIES).map(([type, { fields }]) => [type, fields]),
+) as Readonly<Record<ScanType, readonly FieldName[]>>;

@@ -7,11 +7,11 @@
  *
  * @module
  */
-import { FAMILY_FIELDS } from './families.js';
+import { FAMILIES } from './families.js';
+import type { Rule } from './families/family.js';
 import { type FieldName, type FieldValue, FIELDS } from './fields.js';
 import { formatValue } from './format-value.js';
 import { assumed, derived, given, type Sourced } from './origin.js';
-import { type Rule, RULES } from './rules.js';
 import type { Scan, Scanner, ScanType } from './scan.js';
 import type { ScanEntry, ScannerEntry } from './study-file.js';
 
@@ -77,12 +77,12 @@ function genericResponse(tesla: number): string {
  */
 export function resolveScan(entry: ScanEntry, typical: TypicalScan): Scan {
   const known = new Map<FieldName, Sourced<FieldValue>>();
-  const names = FAMILY_FIELDS[entry.type];
+  const { fields: names, rules: allRules } = FAMILIES[entry.type];
   for (const name of names) {
     const value = entry.fields[name];
     if (value !== undefined) known.set(name, given(value, entry.where(name)));
   }
-  const rules = RULES[entry.type].filter(rule => names.includes(rule.field));
+  const rules = allRules.filter(rule => names.includes(rule.field));
   const exactRules = rules.filter(rule => !rule.estimate);
   const typicalFields = Object.entries(typical.fields) as [FieldName, TypicalValue][];
   // One field at a time, in the order of the family's file, and the rules in between: a later field

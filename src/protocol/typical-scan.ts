@@ -7,7 +7,7 @@ import { parse } from 'yaml';
 import { z } from 'zod';
 import { checkField } from './check-field.js';
 import { FAMILY_FIELDS } from './families.js';
-import type { FieldName, FieldValue } from './fields.js';
+import type { FieldName } from './fields.js';
 import type { TypicalScan, TypicalValue } from './resolve.js';
 import { SCAN_TYPES } from './scan.js';
 
@@ -36,7 +36,7 @@ export function parseTypicalScan(text: string): TypicalScan {
     if (!allowed.includes(name)) throw new Error(`${type} has no field ${name}`);
     const wrong = checkField(name as FieldName, value);
     if (wrong !== undefined) throw new Error(`${type}.${name}: ${wrong.found}`);
-    checked[name as FieldName] = { value: value as FieldValue, source, absence };
+    checked[name as FieldName] = { value: value, source, absence };
   }
   return { type, plainName, fields: checked };
 }

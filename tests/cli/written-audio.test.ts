@@ -180,6 +180,7 @@ test('the in-plane acceleration trap: effective 0.2733 ms at factor 3 sounds at 
     RepetitionTime: 7,
     EchoTime: 0.0712,
     EffectiveEchoSpacing: 0.0002733285956376756,
+    FatSaturation: false,
     ParallelReductionFactorInPlane: 3,
     AcquisitionMatrixPE: 200,
     NumberOfSlices: 132,

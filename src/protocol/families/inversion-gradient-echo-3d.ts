@@ -1,0 +1,57 @@
+/**
+ * Inversion-prepared 3D gradient echo.
+ *
+ * @module
+ */
+import {
+  IMAGE_FIELDS,
+  ISOTROPIC,
+  ONE_LINE_PER_REPETITION,
+  SLICE_THICKNESS,
+  SQUARE_MATRIX,
+} from './common.js';
+import { estimate, type Family, rule } from './family.js';
+
+/** Pulse, prephasing and spoiling of one excitation of an inversion-prepared train, in s. Common practice, no source. */
+const EXCITATION_OVERHEAD_S = 0.0029;
+
+export const inversionGradientEcho3d: Family = {
+  fields: [
+    ...IMAGE_FIELDS,
+    'EchoTime',
+    'InversionTime',
+    'RepetitionTimeExcitation',
+    'EchoTrainLength',
+  ],
+  rules: [
+    estimate(
+      'RepetitionTimeExcitation',
+      ['PixelBandwidth'],
+      `1 / PixelBandwidth + ${EXCITATION_OVERHEAD_S * 1000} ms for pulse and gradients`,
+      bandwidth => 1 / bandwidth + EXCITATION_OVERHEAD_S,
+    ),
+    rule(
+      'EchoTrainLength',
+      ['NumberOfSlices'],
+      'one excitation per partition after each inversion',
+      n => n,
+    ),
+    estimate(
+      'EchoTrainLength',
+      ['InversionTime', 'RepetitionTimeExcitation'],
+      'as many excitations as fit, centred on the inversion time, up to 176',
+      (ti, tr) => Math.min(176, Math.floor((2 * (ti - 0.03)) / tr)),
+    ),
+    rule('NumberOfSlices', ['EchoTrainLength'], 'one partition per excitation', n => n),
+    estimate(
+      'RepetitionTime',
+      ['InversionTime', 'RepetitionTimeExcitation', 'EchoTrainLength'],
+      'inversion time + half of the train + 0.6 s of recovery',
+      (ti, tr, n) => ti + (n / 2) * tr + 0.6,
+    ),
+    ISOTROPIC,
+    SLICE_THICKNESS,
+    SQUARE_MATRIX,
+    ONE_LINE_PER_REPETITION,
+  ],
+};
