@@ -7,14 +7,14 @@
 import { AXES, type Axis } from '../gradients/timeline.js';
 import { minimumPhase } from '../signal/minimum-phase.js';
 import { attenuationDb, type Protection } from './protection.js';
-import { type AxisSpectra, type ResponseModel, responseSpectra } from './response.js';
+import type { AxisSpectra, ScannerResponse } from './response.js';
 import { samplingGain } from './sample-waveform.js';
 
 /** In the bore without hearing protection, or under it. */
 export type Perspective = 'bore' | 'protected';
 
 export interface Listening {
-  readonly response: ResponseModel;
+  readonly response: ScannerResponse;
   /** Tesla. */
   readonly fieldStrength: number;
   /** What is worn; undefined in the bore without protection. */
@@ -52,7 +52,7 @@ export function listeningSpectra(
   sampleRateHz: number,
 ): AxisSpectra {
   const { response, fieldStrength, protection } = listening;
-  const axes = responseSpectra(response, fieldStrength, fftSize, sampleRateHz);
+  const axes = response.spectra(fieldStrength, fftSize, sampleRateHz);
   const worn =
     protection === undefined ? undefined : protectionSpectrum(protection, fftSize, sampleRateHz);
   return Object.fromEntries(

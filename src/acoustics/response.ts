@@ -27,6 +27,17 @@ export interface AxisModel {
   readonly modes: readonly Mode[];
 }
 
+/** How one scanner turns gradients into pressure, whatever it is known from. */
+export interface ScannerResponse {
+  readonly name: string;
+  /** What it rests on, for people. */
+  readonly note: string;
+  /** Whether it was measured on the scanner, or is a model of scanners in general. */
+  readonly measured: boolean;
+  /** The response of each axis on the bins of an FFT, at a field strength in tesla. */
+  readonly spectra: (fieldStrength: number, fftSize: number, sampleRateHz: number) => AxisSpectra;
+}
+
 /** A response model, as its file in `sounds-synth/responses/` gives it. */
 export interface ResponseModel {
   readonly name: string;
@@ -46,17 +57,19 @@ export interface ResponseModel {
 /** Interleaved complex bins 0 to N/2 per axis, shape `[N + 2]`, in Pa/(mT/m). */
 export type AxisSpectra = Readonly<Record<Axis, Float64Array>>;
 
-/** The response of each axis on the bins of an FFT. */
-export function responseSpectra(
-  model: ResponseModel,
-  fieldStrength: number,
-  fftSize: number,
-  sampleRateHz: number,
-): AxisSpectra {
-  const scale = model.pascalPerMilliteslaPerMetre * (fieldStrength / model.fieldStrength);
-  return Object.fromEntries(
-    AXES.map(axis => [axis, axisSpectrum(model, axis, scale, fftSize, sampleRateHz)]),
-  ) as unknown as AxisSpectra;
+/** The response of a parametric model. */
+export function modelResponse(model: ResponseModel): ScannerResponse {
+  return {
+    name: model.name,
+    note: model.note,
+    measured: false,
+    spectra: (fieldStrength, fftSize, sampleRateHz) => {
+      const scale = model.pascalPerMilliteslaPerMetre * (fieldStrength / model.fieldStrength);
+      return Object.fromEntries(
+        AXES.map(axis => [axis, axisSpectrum(model, axis, scale, fftSize, sampleRateHz)]),
+      ) as unknown as AxisSpectra;
+    },
+  };
 }
 
 function axisSpectrum(

@@ -7,7 +7,7 @@ import { readdir, readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { parseProtection, parseResponseModel } from '../acoustics/model-files.js';
 import type { Protection } from '../acoustics/protection.js';
-import type { ResponseModel } from '../acoustics/response.js';
+import { modelResponse, type ScannerResponse } from '../acoustics/response.js';
 import type { TypicalScan } from '../protocol/resolve.js';
 import { SCAN_TYPES, type ScanType } from '../protocol/scan.js';
 import { parseTypicalScan } from '../protocol/typical-scan.js';
@@ -18,7 +18,7 @@ export const LIBRARY_FOLDER = path.resolve(import.meta.dirname, '../../sounds-sy
 export interface Library {
   readonly typicalScans: Readonly<Record<ScanType, TypicalScan>>;
   /** By name. */
-  readonly responses: ReadonlyMap<string, ResponseModel>;
+  readonly responses: ReadonlyMap<string, ScannerResponse>;
   /** By name. */
   readonly protections: ReadonlyMap<string, Protection>;
 }
@@ -38,7 +38,7 @@ export async function loadLibrary(): Promise<Library> {
   if (missing.length > 0) throw new Error(`no typical values for: ${missing.join(', ')}`);
   return {
     typicalScans: Object.fromEntries(byType) as Record<ScanType, TypicalScan>,
-    responses: new Map(responses.map(response => [response.name, response])),
+    responses: new Map(responses.map(model => [model.name, modelResponse(model)])),
     protections: new Map(protections.map(protection => [protection.name, protection])),
   };
 }

@@ -3,8 +3,10 @@
  *
  * @module
  */
+import path from 'node:path';
 import { backgroundSounds } from '../acoustics/background.js';
 import type { Listening, Perspective } from '../acoustics/listening.js';
+import type { ScannerResponse } from '../acoustics/response.js';
 import { type Synthesiser, synthesiser } from '../acoustics/synthesise.js';
 import { type Problem, UserError } from '../errors.js';
 import { UnplayableError } from '../gradients/hardware.js';
@@ -12,12 +14,13 @@ import { playScan } from '../gradients/play.js';
 import { PRE_SCAN_S, preScan } from '../gradients/pre-scan.js';
 import type { PlayedScan } from '../gradients/timeline.js';
 import { didYouMean } from '../protocol/did-you-mean.js';
-import { resolveScan, resolveScanner } from '../protocol/resolve.js';
+import { genericResponseName, resolveScan, resolveScanner } from '../protocol/resolve.js';
 import type { Scan, Scanner } from '../protocol/scan.js';
 import type { StudyFile } from '../protocol/study-file.js';
 import { mix } from '../signal/mix.js';
 import type { Sound } from '../signal/sound.js';
 import { DEFAULT_PROTECTION, type Library, loadLibrary } from './library.js';
+import { loadResponse } from './load-response.js';
 import { readStudy } from './read-study.js';
 
 /** A scan with its timeline. */
@@ -47,13 +50,33 @@ export interface WantedSound {
  *
  * @throws {UserError} The file cannot be read or understood, or holds scans that cannot be played.
  */
-export async function loadStudy(path: string): Promise<LoadedStudy> {
-  const [file, library] = await Promise.all([readStudy(path), loadLibrary()]);
-  return prepareStudy(file, library);
+export async function loadStudy(studyPath: string): Promise<LoadedStudy> {
+  const [file, library] = await Promise.all([readStudy(studyPath), loadLibrary()]);
+  const { scanner } = file;
+  const own =
+    scanner.response === undefined
+      ? undefined
+      : await loadResponse(
+          scanner.response,
+          path.dirname(studyPath),
+          file.where(['scanner', 'response']),
+          library,
+          genericResponse(scanner.MagneticFieldStrength, library),
+        );
+  return prepareStudy(file, library, own);
 }
 
-/** {@link loadStudy} for a study that has been read. @throws {UserError} as there. */
-export function prepareStudy(file: StudyFile, library: Library): LoadedStudy {
+/**
+ * {@link loadStudy} for a study that has been read.
+ *
+ * @param response - The scanner's response; the generic one for its field strength if not given.
+ * @throws {UserError} The study holds scans that cannot be played.
+ */
+export function prepareStudy(
+  file: StudyFile,
+  library: Library,
+  response = genericResponse(file.scanner.MagneticFieldStrength, library),
+): LoadedStudy {
   const scanner = resolveScanner(file.scanner, key => file.where(['scanner', key]));
   const scans = playAll(file, scanner, library);
   const byName = new Map(scans.map(loaded => [loaded.scan.name, loaded]));
@@ -61,7 +84,7 @@ export function prepareStudy(file: StudyFile, library: Library): LoadedStudy {
 
   /** One place of listening; everything computed for it is kept for the next sound. */
   function earIn(perspective: Perspective): Ear {
-    const listening = listeningOf(file, scanner, library, perspective);
+    const listening = listeningOf(scanner, library, response, perspective);
     return {
       gradients: synthesiser(listening),
       background: backgroundSounds(listening.protection, file.study.seed),
@@ -152,23 +175,11 @@ function near(name: string, names: readonly string[]): string {
 }
 
 function listeningOf(
-  file: StudyFile,
   scanner: Scanner,
   library: Library,
+  response: ScannerResponse,
   perspective: Perspective,
 ): Listening {
-  const name = scanner.response.value;
-  const response = library.responses.get(name);
-  if (response === undefined) {
-    throw new UserError('BAD_STUDY', `${file.fileName} names a response that does not exist.`, [
-      {
-        where: file.where(['scanner', 'response']),
-        found: `response "${name}"`,
-        allowed: [...library.responses.keys()].join(', '),
-        fix: 'Name one of these, or leave response out to take the one nearest to the field strength.',
-      },
-    ]);
-  }
   const worn = library.protections.get(DEFAULT_PROTECTION);
   if (worn === undefined) throw new Error(`no attenuation curve ${DEFAULT_PROTECTION}`);
   return {
@@ -176,4 +187,11 @@ function listeningOf(
     fieldStrength: scanner.MagneticFieldStrength.value,
     protection: perspective === 'protected' ? worn : undefined,
   };
+}
+
+function genericResponse(tesla: number, library: Library): ScannerResponse {
+  const name = genericResponseName(tesla);
+  const response = library.responses.get(name);
+  if (response === undefined) throw new Error(`no response ${name}`);
+  return response;
 }

@@ -58,13 +58,13 @@ export function resolveScanner(entry: ScannerEntry, where: (key: string) => stri
     MaximumSlewRate: orAssumed('MaximumSlewRate', entry.MaximumSlewRate, slewRate),
     response:
       entry.response === undefined
-        ? derived(genericResponse(tesla), `generic model nearest to ${tesla} T`)
+        ? derived(genericResponseName(tesla), `generic model nearest to ${tesla} T`)
         : given(entry.response, where('response')),
   };
 }
 
 /** Name of the shipped response model for a field strength in tesla. */
-function genericResponse(tesla: number): string {
+export function genericResponseName(tesla: number): string {
   if (tesla < 2.2) return 'generic-1.5t';
   return tesla < 5 ? 'generic-3t' : 'generic-7t';
 }
