@@ -101,11 +101,25 @@ export const FIELDS = {
   ParallelReductionFactorInPlane: ratio(1, 12, 'in-plane acceleration: 2 plays half of the lines'),
   PartialFourier: ratio(0.5, 1, 'fraction of the phase-encode lines that is played'),
   FatSaturation: { kind: 'boolean', unit: '', meaning: 'a fat-saturation pulse with its spoiler' },
+  Navigator: {
+    kind: 'boolean',
+    unit: '',
+    meaning: 'a short navigator burst in every repetition, as prospective motion correction adds',
+  },
   SliceOrientation: {
     kind: 'choice',
     unit: '',
     choices: ['axial', 'sagittal', 'coronal'],
     meaning: 'plane of the slices (of the partitions, for a 3D scan)',
+  },
+  ImageOrientationPatientDICOM: {
+    kind: 'numbers',
+    unit: '',
+    min: -1,
+    max: 1,
+    count: [6, 6],
+    meaning:
+      'direction cosines of image rows and columns (patient lying on the back, head first), for oblique slices',
   },
   PhaseEncodingDirection: {
     kind: 'choice',
