@@ -8,12 +8,16 @@
  * @module
  */
 import type { Scan } from '../protocol/scan.js';
+import { UnplayableError } from './hardware.js';
 import { AXES, type Axis } from './timeline.js';
 
 export const LOGICAL_AXES = ['read', 'phase', 'slice'] as const;
 export type LogicalAxis = (typeof LOGICAL_AXES)[number];
 
-/** Weight of each logical axis on each physical one; the columns are unit vectors. */
+/**
+ * Weight of each logical axis on each physical one; the columns are unit vectors. Limits of the
+ * hardware are kept per logical axis, as scanners keep them for protocols of any angle.
+ */
 export type Geometry = Readonly<Record<Axis, Readonly<Record<LogicalAxis, number>>>>;
 
 /** Physical axis of image row (`i`), image column (`j`) and slice direction (`k`) per plane. */
@@ -34,12 +38,46 @@ export function geometryOf(read: Axis, phase: Axis, slice: Axis): Geometry {
   ) as unknown as Geometry;
 }
 
-/** The geometry of a scan from its plane and its phase-encoding direction. */
+/**
+ * The geometry of a scan: from its direction cosines where it has them (any angle), else from its
+ * plane; rows and columns change places with the phase-encoding direction.
+ */
 export function scanGeometry(scan: Scan): Geometry {
-  const plane = scan.fields.SliceOrientation?.value;
+  const cosines = scan.fields.ImageOrientationPatientDICOM?.value;
   const direction = scan.fields.PhaseEncodingDirection?.value;
+  const phaseOnRows = typeof direction === 'string' && direction.startsWith('i');
+  if (Array.isArray(cosines)) return obliqueGeometry(cosines as readonly number[], phaseOnRows);
+  const plane = scan.fields.SliceOrientation?.value;
   const [i, j, k] = PLANES[typeof plane === 'string' ? plane : 'axial']!;
-  return typeof direction === 'string' && direction.startsWith('i')
-    ? geometryOf(j, i, k)
-    : geometryOf(i, j, k);
+  return phaseOnRows ? geometryOf(j, i, k) : geometryOf(i, j, k);
+}
+
+/** How far cosines may be from two perpendicular unit vectors: the rounding of headers. */
+const COSINE_ERROR = 0.02;
+
+/** @throws {UnplayableError} The cosines are not two perpendicular unit vectors. */
+function obliqueGeometry(cosines: readonly number[], phaseOnRows: boolean): Geometry {
+  const row = cosines.slice(0, 3);
+  const column = cosines.slice(3, 6);
+  const across = row.reduce((sum, x, axis) => sum + x * column[axis]!, 0);
+  const lengths = [Math.hypot(...row), Math.hypot(...column)];
+  if (
+    Math.abs(across) > COSINE_ERROR ||
+    lengths.some(length => Math.abs(length - 1) > COSINE_ERROR)
+  ) {
+    throw new UnplayableError(
+      'ImageOrientationPatientDICOM',
+      `rows and columns [${cosines.join(', ')}] of lengths ${lengths.map(l => l.toFixed(3)).join(' and ')}, ${across.toFixed(3)} along one another`,
+      'two unit vectors at a right angle',
+      'Copy the six numbers from the image header, or give SliceOrientation instead.',
+    );
+  }
+  const normal = AXES.map((_, axis) => {
+    const [next, last] = [(axis + 1) % 3, (axis + 2) % 3];
+    return row[next]! * column[last]! - row[last]! * column[next]!;
+  });
+  const [read, phase] = phaseOnRows ? [column, row] : [row, column];
+  return Object.fromEntries(
+    AXES.map((axis, i) => [axis, { read: read[i]!, phase: phase[i]!, slice: normal[i]! }]),
+  ) as unknown as Geometry;
 }

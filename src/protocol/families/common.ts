@@ -18,6 +18,7 @@ export const IMAGE_FIELDS: readonly FieldName[] = [
   'ParallelReductionFactorInPlane',
   'PartialFourier',
   'SliceOrientation',
+  'ImageOrientationPatientDICOM',
   'PhaseEncodingDirection',
   'RepetitionTime',
 ];
