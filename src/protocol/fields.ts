@@ -64,7 +64,11 @@ export const FIELDS = {
   EchoTime: seconds(0.00005, 1.5, 'time from excitation to the (first) echo'),
   EchoTime1: seconds(0.0005, 0.2, 'echo time of the first echo of a field map'),
   EchoTime2: seconds(0.0005, 0.2, 'echo time of the second echo of a field map'),
-  InversionTime: seconds(0.005, 5, 'time from inversion to the middle of the readout train'),
+  InversionTime: seconds(
+    0.005,
+    5,
+    'time from inversion to the middle of the readout train, or to the excitation of a spin echo',
+  ),
   EchoSpacing: seconds(
     0.0002,
     0.1,
@@ -101,6 +105,27 @@ export const FIELDS = {
   ParallelReductionFactorInPlane: ratio(1, 12, 'in-plane acceleration: 2 plays half of the lines'),
   PartialFourier: ratio(0.5, 1, 'fraction of the phase-encode lines that is played'),
   FatSaturation: { kind: 'boolean', unit: '', meaning: 'a fat-saturation pulse with its spoiler' },
+  SingleShot: {
+    kind: 'boolean',
+    unit: '',
+    meaning: 'one train gives a whole slice, and a slice is taken every RepetitionTime',
+  },
+  NumberOfConcatenations: whole(
+    1,
+    100,
+    'groups that the slices of a 2D scan are shared out to, one group after another',
+  ),
+  NumberOfReferenceVolumes: whole(
+    0,
+    100,
+    'single-band reference volumes before the series: every slice alone',
+  ),
+  NumberOfCalibrationShots: whole(
+    0,
+    100,
+    'shots of each slice before the series that calibrate in-plane acceleration',
+  ),
+  DelayTime: seconds(0, 60, 'silence at the end of every RepetitionTime (sparse acquisition)'),
   Navigator: {
     kind: 'boolean',
     unit: '',
@@ -136,6 +161,11 @@ export const FIELDS = {
     meaning: 'diffusion weightings, one per shell, 0 for volumes without',
   },
   NumberOfDirections: whole(1, 1000, 'diffusion directions of each shell'),
+  DoubleRefocused: {
+    kind: 'boolean',
+    unit: '',
+    meaning: 'two refocusing pulses with four diffusion lobes around them',
+  },
   DiffusionGradientAmplitude: {
     kind: 'number',
     unit: 'mT/m',
@@ -149,6 +179,61 @@ export const FIELDS = {
     0.3,
     'time between the starts of the two diffusion lobes (Delta)',
   ),
+  MRAcquisitionType: {
+    kind: 'choice',
+    unit: '',
+    choices: ['2D', '3D'],
+    meaning: 'slices one by one, or a whole volume at once',
+  },
+  RFEchoTrainLength: whole(
+    1,
+    512,
+    'refocusing pulses after one excitation, where gradient echoes are counted apart',
+  ),
+  ArterialSpinLabelingType: {
+    kind: 'choice',
+    unit: '',
+    choices: ['PCASL', 'CASL', 'PASL'],
+    meaning: 'labelling by a train of pulses, one long pulse, or one short pulse',
+  },
+  LabelingDuration: seconds(0.05, 10, 'length of the labelling'),
+  PostLabelingDelay: seconds(
+    0.01,
+    10,
+    'time from the end of the labelling (for PASL, from its pulse) to the readout',
+  ),
+  LabelingPulseInterval: {
+    kind: 'number',
+    unit: 'ms',
+    min: 0.3,
+    max: 10,
+    meaning: 'time between neighbouring labelling pulses',
+  },
+  LabelingPulseMaximumGradient: {
+    kind: 'number',
+    unit: 'mT/m',
+    min: 0.5,
+    max: 100,
+    meaning: 'gradient during a labelling pulse',
+  },
+  LabelingPulseAverageGradient: {
+    kind: 'number',
+    unit: 'mT/m',
+    min: 0,
+    max: 50,
+    meaning: 'mean gradient of the labelling',
+  },
+  BackgroundSuppression: {
+    kind: 'boolean',
+    unit: '',
+    meaning: 'inversion pulses between labelling and readout that suppress static tissue',
+  },
+  NumberOfTransients: whole(1, 10000, 'excitations of a spectroscopy scan'),
+  WaterSuppression: {
+    kind: 'boolean',
+    unit: '',
+    meaning: 'water-suppression pulses with their spoilers before each excitation',
+  },
 } as const satisfies Record<string, FieldSpec>;
 
 export type FieldName = keyof typeof FIELDS;
