@@ -21,8 +21,8 @@ export interface Listening {
   readonly protection: Protection | undefined;
 }
 
-/** Above this there is no response: softknock's sounds end here, in Hz. */
-const TOP_HZ = 20_000;
+/** Softknock's sounds end here: full below, nothing above, a soft edge between, in Hz. */
+const TOP_HZ = { full: 16_500, none: 20_000 };
 
 /**
  * Complex gain of hearing protection on the bins of an FFT: its attenuation with minimum phase, so
@@ -69,8 +69,8 @@ function shape(
   const shaped = new Float64Array(spectrum.length);
   for (let bin = 0; bin <= fftSize / 2; bin++) {
     const hertz = (bin * sampleRateHz) / fftSize;
-    if (hertz > TOP_HZ) break;
-    const gain = 1 / samplingGain(hertz, sampleRateHz);
+    if (hertz > TOP_HZ.none) break;
+    const gain = topEdge(hertz) / samplingGain(hertz, sampleRateHz);
     const re = spectrum[2 * bin]! * gain;
     const im = spectrum[2 * bin + 1]! * gain;
     const wornRe = worn?.[2 * bin] ?? 1;
@@ -79,4 +79,11 @@ function shape(
     shaped[2 * bin + 1] = re * wornIm + im * wornRe;
   }
   return shaped;
+}
+
+/** 1 below the edge, 0 above it, a raised cosine between: a hard edge would ring before its time. */
+function topEdge(hertz: number): number {
+  const { full, none } = TOP_HZ;
+  if (hertz <= full) return 1;
+  return 0.5 + 0.5 * Math.cos((Math.PI * (hertz - full)) / (none - full));
 }

@@ -17,12 +17,10 @@ import {
 } from '../gradients/timeline.js';
 import { fftSizeFor, realSpectrum, signalOfSpectrum } from '../signal/fft.js';
 import { SAMPLE_RATE_HZ, type Sound } from '../signal/sound.js';
-import { type Listening, listeningSpectra } from './listening.js';
+import { impulsesOf, RINGING_S, spectraOf } from './impulses.js';
+import type { Listening } from './listening.js';
 import type { AxisSpectra } from './response.js';
 import { sampleWaveform } from './sample-waveform.js';
-
-/** How long a piece rings on after its end, in s: the slowest mode has decayed by more than 90 dB. */
-const RINGING_S = 0.35;
 
 /**
  * Largest relative error of a period that tiling may cause: 20 parts per million, a hundredth of
@@ -30,7 +28,8 @@ const RINGING_S = 0.35;
  */
 const PERIOD_ERROR = 2e-5;
 
-/** Repeats are joined up to about this length, in s, to keep pieces small. */
+/** Repeats are joined to at least and at most about these lengths, in s. */
+const SHORTEST_JOINED_S = 0.5;
 const LONGEST_JOINED_S = 8;
 
 /** Makes sounds of timelines, in Pa at the listener; what it has computed once it keeps. */
@@ -55,33 +54,58 @@ export function synthesiser(listening: Listening): Synthesiser {
   };
 }
 
-/** Lays pieces over one another and hands out the sum, piece by piece, until `length` is reached. */
+/**
+ * Lays pieces over one another and hands out the sum, placement by placement, until `length` is
+ * reached. Once the same placement has come three times at the same distance, nothing older rings on
+ * and every further block equals the last: it is handed out again instead of being computed.
+ */
 function* overlapped(timeline: Timeline, pieces: Pieces, length: number): Generator<Float64Array> {
-  let pending = new Float64Array(0);
+  let ringing: Float64Array = new Float64Array(0);
+  let block: Float64Array = new Float64Array(0);
+  let before: Placement | undefined;
+  let alike = 0;
   let done = 0;
-  for (const { startS, endS, layers, count, periodS } of pieceTimes(timeline)) {
+  for (const placement of placements(timeline)) {
     if (done >= length) return;
+    const { startS, endS } = placement;
     const advance = Math.round(endS * SAMPLE_RATE_HZ) - Math.round(startS * SAMPLE_RATE_HZ);
-    for (const { block, gain } of layers) {
-      const piece = pieces.of(block, periodS, count);
-      if (piece.length > pending.length) {
-        const longer = new Float64Array(Math.max(piece.length, advance));
-        longer.set(pending);
-        pending = longer;
-      }
-      for (let i = 0; i < piece.length; i++) pending[i]! += gain * piece[i]!;
+    const sameAgain =
+      before?.layers === placement.layers &&
+      before.count === placement.count &&
+      block.length === advance;
+    alike = sameAgain ? alike + 1 : 0;
+    if (alike < 2 || advance < RINGING_S * SAMPLE_RATE_HZ) {
+      [block, ringing] = lay(pieces.of(placement), advance, ringing);
     }
-    if (pending.length < advance) {
-      const longer = new Float64Array(advance);
-      longer.set(pending);
-      pending = longer;
-    }
-    const take = Math.min(advance, length - done);
-    yield pending.slice(0, take);
-    done += take;
-    pending.copyWithin(0, advance);
-    pending.fill(0, Math.max(0, pending.length - advance));
+    before = placement;
+    yield done + advance <= length ? block : block.subarray(0, length - done);
+    done += advance;
   }
+}
+
+/** One placement's sound up to the next, and what rings on after that. */
+function lay(
+  layers: readonly WeightedPiece[],
+  advance: number,
+  ringing: Float64Array,
+): readonly [block: Float64Array, ringing: Float64Array] {
+  const longest = Math.max(ringing.length, ...layers.map(({ piece }) => piece.length));
+  const block = new Float64Array(advance);
+  const after = new Float64Array(Math.max(0, longest - advance));
+  block.set(ringing.subarray(0, advance));
+  after.set(ringing.subarray(advance));
+  for (const { piece, gain } of layers) {
+    const within = Math.min(piece.length, advance);
+    for (let i = 0; i < within; i++) block[i]! += gain * piece[i]!;
+    for (let i = advance; i < piece.length; i++) after[i - advance]! += gain * piece[i]!;
+  }
+  return [block, after];
+}
+
+/** A block's sound and the gain it is played at. */
+interface WeightedPiece {
+  readonly piece: Float64Array;
+  readonly gain: number;
 }
 
 /** One placement: which repeats of which segment, and when. */
@@ -93,7 +117,7 @@ interface Placement {
   readonly count: number;
 }
 
-function* pieceTimes(timeline: Timeline): Generator<Placement> {
+function* placements(timeline: Timeline): Generator<Placement> {
   let segmentS = 0;
   for (const { durationS: periodS, repeats, layers } of timeline.segments) {
     const joined = repeatsToJoin(periodS, repeats);
@@ -106,10 +130,14 @@ function* pieceTimes(timeline: Timeline): Generator<Placement> {
   }
 }
 
-/** The smallest number of periods that together last a whole number of samples, nearly enough. */
+/**
+ * The smallest number of periods that together last a whole number of samples, nearly enough, and
+ * long enough for a piece to be worth its overhead.
+ */
 function repeatsToJoin(periodS: number, repeats: number): number {
   const periodSamples = periodS * SAMPLE_RATE_HZ;
-  for (let count = 1; count < repeats; count++) {
+  const shortest = Math.ceil((SHORTEST_JOINED_S * SAMPLE_RATE_HZ) / periodSamples);
+  for (let count = shortest; count < repeats; count++) {
     const samples = count * periodSamples;
     if (Math.abs(samples - Math.round(samples)) <= PERIOD_ERROR * samples) return count;
     if (samples > LONGEST_JOINED_S * SAMPLE_RATE_HZ) return count;
@@ -121,10 +149,16 @@ function repeatsToJoin(periodS: number, repeats: number): number {
 class Pieces {
   private readonly pieces = new Map<GradientBlock, Map<number, Float64Array>>();
   private readonly responses = new Map<number, AxisSpectra>();
+  private impulses: AxisSpectra | undefined;
 
   constructor(private readonly listening: Listening) {}
 
-  of(block: GradientBlock, periodS: number, count: number): Float64Array {
+  /** The pieces of a placement. */
+  of({ layers, periodS, count }: Placement): readonly WeightedPiece[] {
+    return layers.map(({ block, gain }) => ({ piece: this.piece(block, periodS, count), gain }));
+  }
+
+  private piece(block: GradientBlock, periodS: number, count: number): Float64Array {
     let ofBlock = this.pieces.get(block);
     if (ofBlock === undefined) this.pieces.set(block, (ofBlock = new Map<number, Float64Array>()));
     let piece = ofBlock.get(count);
@@ -140,16 +174,21 @@ class Pieces {
     for (const axis of AXES) {
       const waveform = block[axis];
       if (waveform === undefined) continue;
-      const gradient = realSpectrum(sampleWaveform(waveform, SAMPLE_RATE_HZ, size, count, periodS));
-      addProduct(pressure, gradient, response[axis]);
+      const samples = sampleWaveform(waveform, SAMPLE_RATE_HZ, size, count, periodS);
+      addProduct(pressure, realSpectrum(samples), response[axis]);
     }
     return signalOfSpectrum(pressure).subarray(0, length);
   }
 
+  /**
+   * The response on the bins of an FFT. It is computed once, as impulse responses; transforming these
+   * to another size is much cheaper than computing hundreds of thousands of bins of a model.
+   */
   private responseFor(size: number): AxisSpectra {
+    this.impulses ??= impulsesOf(this.listening);
     let spectra = this.responses.get(size);
     if (spectra === undefined) {
-      spectra = listeningSpectra(this.listening, size, SAMPLE_RATE_HZ);
+      spectra = spectraOf(this.impulses, size);
       this.responses.set(size, spectra);
     }
     return spectra;
