@@ -7,7 +7,8 @@ import type { Manifest } from '../../src/kit/manifest.js';
 import { planKit } from '../../src/kit/plan-kit.js';
 import type { PlanConstants } from '../../src/protocol/plan-constants.js';
 import type { PlanSettings } from '../../src/protocol/plan-settings.js';
-import { SAMPLE_RATE_HZ, type Sound } from '../../src/signal/sound.js';
+import { fitSound } from '../../src/signal/shape-sound.js';
+import { SAMPLE_RATE_HZ, type Sound, soundOf } from '../../src/signal/sound.js';
 import { planConstants } from './plan-constants.js';
 import { sampleTexts } from './sample-kit.js';
 
@@ -27,20 +28,19 @@ const PRESSURES: Readonly<Record<string, Pressure>> = {
 /** Real lengths of the three scans, in s. */
 const LENGTHS: Readonly<Record<string, number>> = { hum: 60, buzz: 7, thump: 3 };
 
+/** A sound that repeats every second, computed once. */
 export function soundOfPressure(pressure: Pressure, durationS: number): Sound {
-  const length = Math.round(durationS * SAMPLE_RATE_HZ);
-  return {
-    sampleRateHz: SAMPLE_RATE_HZ,
-    length,
-    *blocks() {
-      for (let start = 0; start < length; start += 4096) {
-        const block = new Float64Array(Math.min(4096, length - start));
-        for (let i = 0; i < block.length; i++) block[i] = pressure((start + i) / SAMPLE_RATE_HZ);
-        yield block;
-      }
-    },
-  };
+  let second = seconds.get(pressure);
+  if (second === undefined) {
+    second = Float64Array.from({ length: SAMPLE_RATE_HZ }, (_, i) => pressure(i / SAMPLE_RATE_HZ));
+    seconds.set(pressure, second);
+  }
+  return fitSound(soundOf(second), Math.round(durationS * SAMPLE_RATE_HZ));
 }
+
+const seconds = new Map<Pressure, Float64Array>();
+
+const BACKGROUND: Pressure = t => 0.001 * Math.sin(2 * Math.PI * 150 * t);
 
 export const smallSource = (scan: string, durationS: number): Sound =>
   soundOfPressure(PRESSURES[scan]!, Math.min(durationS, LENGTHS[scan]!));
@@ -77,8 +77,7 @@ export function smallStudy(plan: PlanSettings = {}): KitStudy {
     plan,
     where: path => `study.yaml:9 ${path.join('.')}`,
     sound: smallSource,
-    background: durationS =>
-      soundOfPressure(t => 0.001 * Math.sin(2 * Math.PI * 150 * t), durationS),
+    background: durationS => soundOfPressure(BACKGROUND, durationS),
   };
 }
 

@@ -1,0 +1,127 @@
+/** What is decided, and refused, before a kit is made. */
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { UserError } from '../../src/errors.js';
+import { planKit } from '../../src/kit/plan-kit.js';
+import { GATES, VOICE_DBA } from '../../src/levels/limits.js';
+import type { PlanSettings } from '../../src/protocol/plan-settings.js';
+import { refusal } from '../helpers/refusal.js';
+import { sha256, smallInputs } from '../helpers/small-kit.js';
+
+/** With an order by staff, so that nothing needs to be listened to. */
+const decide = (plan: PlanSettings = {}, family = {}) =>
+  planKit(smallInputs({ order: ['hum', 'thump', 'buzz'], ...plan }, family), sha256);
+
+const APPROVAL = { approvedBy: 'A. Udiologist', reason: 'calibrated', date: '2027-01-05' };
+
+describe('limits', () => {
+  test('a ceiling that could be too loud for a child is refused, naming limit, wish and what is allowed', () => {
+    const error = refusal(() => decide({ ceiling: { laeqDba: 70, ...APPROVAL } }));
+    expect(error.code).toBe('UNSAFE');
+    expect(error.exitCode).toBe(3);
+    expect(error.problems[0]!.where).toBe('study.yaml:9 plan.ceiling');
+    expect(error.problems[0]!.found).toContain('70 dBA');
+    expect(error.problems[0]!.allowed).toContain('at most 67 dBA');
+    expect(error.problems[0]!.allowed).toContain('75 dBA');
+  });
+
+  test('an adult may have more', () => {
+    const ceiling = { laeqDba: 70, ...APPROVAL };
+    const { listener, plan } = decide({ ceiling }, { ageBand: 'adult' });
+    expect(listener).toBe('adult');
+    expect(plan.steps.at(-1)!.levelDb).toBe(10);
+  });
+
+  test('a raised ceiling is warned of, with who approved it', () => {
+    const { warnings, plan } = decide({ ceiling: { laeqDba: 67, ...APPROVAL } });
+    expect(warnings.join()).toContain('67 dBA, above the default of 65 dBA');
+    expect(warnings.join()).toContain('A. Udiologist on 2027-01-05');
+    expect(plan.steps.at(-1)!.levelDb).toBe(7);
+  });
+
+  test('a lower ceiling ends the ladder there', () => {
+    expect(decide({ ceiling: { laeqDba: 58 } }).plan.steps.at(-1)!.levelDb).toBe(-2);
+    expect(decide({ ceiling: { laeqDba: 35 } }).plan.steps.map(s => s.levelDb)).toSatisfy(
+      (levels: number[]) => levels.every(level => level === -25),
+    );
+  });
+
+  test('no setting makes a step whose upper end passes the gate', () => {
+    fc.assert(
+      fc.property(
+        fc.record({
+          startOffsetDb: fc.double({ min: -60, max: 30 }),
+          stepDb: fc.double({ min: 0.5, max: 30 }),
+          ceiling: fc.record({
+            laeqDba: fc.double({ min: 0, max: 140 }),
+            approvedBy: fc.constant('x'),
+            reason: fc.constant('x'),
+            date: fc.constant('2027-01-01'),
+          }),
+        }),
+        fc.constantFrom('4-6' as const, '14-17' as const, 'adult' as const),
+        (settings, ageBand) => {
+          let result;
+          try {
+            result = decide(settings, { ageBand });
+          } catch (error) {
+            // Refused in words or, for numbers that no study file can hold, as a range.
+            expect(error instanceof UserError || error instanceof RangeError).toBe(true);
+            return;
+          }
+          const loudest = Math.max(...result.plan.steps.map(({ levelDb }) => levelDb));
+          const gate = GATES[ageBand === 'adult' ? 'adult' : 'child'].laeqDba;
+          expect(VOICE_DBA.high + loudest).toBeLessThanOrEqual(gate + 1e-9);
+          expect(VOICE_DBA.expected + loudest).toBeLessThanOrEqual(settings.ceiling.laeqDba + 1e-9);
+        },
+      ),
+      { seed: 1, numRuns: 300 },
+    );
+  });
+});
+
+describe('the plan', () => {
+  test('a sound-sensitive child gets no ordinary plan', () => {
+    const error = refusal(() => decide({ soundSensitive: true }));
+    expect(error.code).toBe('BAD_STUDY');
+    expect(error.problems[0]!.where).toContain('plan.soundSensitive');
+  });
+
+  test('scans that are left out are not heard', () => {
+    const { plan } = decide({ leaveOut: ['thump'] });
+    expect(plan.steps.at(-1)!.sounds.map(({ scan }) => scan)).toEqual(['hum', 'buzz']);
+  });
+
+  test('staff say what is gentle; the others follow by how loud they are in the scanner', () => {
+    const heard = (plan: PlanSettings) => decide(plan).plan.steps[1]!.sounds.map(s => s.scan);
+    expect(heard({ order: ['buzz', 'thump', 'hum'] })).toEqual(['buzz', 'thump', 'hum']);
+    // By their A-weighted levels.
+    expect(heard({ order: [] })).toEqual(['hum', 'thump', 'buzz']);
+    expect(heard({ order: ['buzz'] })).toEqual(['buzz', 'hum', 'thump']);
+  });
+
+  test('the last step is in the order of the scan day', () => {
+    const { plan } = decide({ order: ['thump', 'buzz', 'hum'] });
+    expect(plan.steps.at(-1)).toMatchObject({ change: 'order', order: 'protocol' });
+    expect(plan.steps.at(-1)!.sounds.map(({ scan }) => scan)).toEqual(['hum', 'buzz', 'thump']);
+  });
+
+  test('a missing approval is warned of', () => {
+    const inputs = smallInputs();
+    const study = { ...inputs.study, approval: null };
+    expect(planKit({ ...inputs, study }, sha256).warnings.join()).toContain('draft');
+    expect(planKit(inputs, sha256).warnings).toEqual([]);
+  });
+
+  test('a near scan day drops steps, and the warnings say so', () => {
+    const { plan, warnings } = decide({}, { scanDate: '2027-03-09' });
+    expect(plan.steps.length).toBeLessThan(12);
+    expect(warnings.join()).toContain('left out');
+  });
+});
+
+test('the code depends on seed and family alone', () => {
+  const code = decide().code;
+  expect(decide({ stepDb: 2 }, { scanDate: '2027-06-01' }).code).toBe(code);
+  expect(decide({}, { id: 'F2' }).code).not.toBe(code);
+});

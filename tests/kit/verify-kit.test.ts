@@ -1,0 +1,165 @@
+/** Verifying a kit: a good one passes, every kind of damage is found. */
+import { beforeAll, describe, expect, test } from 'vitest';
+import { formatSha256Sums } from '../../src/formats/sha256sums.js';
+import { type Verification, verifyKit } from '../../src/kit/verify-kit.js';
+import type { Manifest } from '../../src/kit/manifest.js';
+import { type BuiltKit, buildSmallKit, sha256, smallInputs } from '../helpers/small-kit.js';
+
+/** Files by path; undefined for one that is gone. */
+type Changes = Readonly<Record<string, Uint8Array | string | undefined>>;
+
+let kit: BuiltKit;
+beforeAll(async () => {
+  // Four steps suffice: they rise from -18 to -12 dB.
+  kit = await buildSmallKit(smallInputs({}, { scanDate: '2027-03-08' }));
+});
+
+/** Verifies the kit with changes; with `resummed`, as if somebody had redone the checksums too. */
+async function verify(changes: Changes = {}, options = { resummed: false, absent: [''].slice(1) }) {
+  const files = new Map(kit.files);
+  for (const [path, content] of Object.entries(changes)) {
+    if (content === undefined) files.delete(path);
+    else files.set(path, typeof content === 'string' ? new TextEncoder().encode(content) : content);
+  }
+  if (options.resummed) {
+    files.delete('SHA256SUMS');
+    const sums = [...files].map(([path, bytes]) => ({ path, sha256: sha256(bytes) }));
+    files.set('SHA256SUMS', new TextEncoder().encode(formatSha256Sums(sums)));
+  }
+  return verifyKit(
+    {
+      name: kit.manifest.kit,
+      files: [...files.keys()],
+      read: path => Promise.resolve(files.get(path)!),
+    },
+    { sha256, absent: options.absent },
+  );
+}
+
+const RESUMMED = { resummed: true, absent: [] };
+
+const changedManifest = (change: (manifest: Manifest) => object): string =>
+  JSON.stringify(change(structuredClone(kit.manifest)));
+
+const wheres = ({ problems, unsafe }: Verification): string[] =>
+  [...problems, ...unsafe].map(({ where }) => where);
+
+test('a kit as it was built passes, and its levels were measured', async () => {
+  const result = await verify();
+  expect(result.problems).toEqual([]);
+  expect(result.unsafe).toEqual([]);
+  expect(result.notes).toEqual([]);
+  expect(result.voiceLaeqDbfs).toBeCloseTo(kit.manifest.voiceReference.laeqDbfs, 1);
+  expect(result.steps.map(({ number }) => number)).toEqual([1, 2, 3, 4]);
+  for (const { sounds } of result.steps) {
+    for (const { offsetDb, measuredOffsetDb } of sounds) {
+      expect(Math.abs(offsetDb - measuredOffsetDb)).toBeLessThan(0.1);
+    }
+  }
+});
+
+test('a log that was written in, and files that systems leave, are as they should be', async () => {
+  const result = await verify({
+    'log.csv': 'kit,step\r\nx,1\r\n',
+    '.DS_Store': 'x',
+    'steps/Thumbs.db': 'x',
+  });
+  expect(result.problems).toEqual([]);
+  expect(result.notes).toEqual(['log.csv has been written in.']);
+});
+
+describe('files', () => {
+  test('everything that is missing, changed or foreign is found at once', async () => {
+    const result = await verify({
+      'steps/step-02.mp3': undefined,
+      'guide.pdf': undefined,
+      'start-here.html': '<p>changed</p>',
+      'README.txt': '',
+      'steps/step-99.mp3.exe': 'x',
+    });
+    expect(wheres(result).sort()).toEqual([
+      'README.txt',
+      'guide.pdf',
+      'start-here.html',
+      'steps/step-02.mp3',
+      'steps/step-99.mp3.exe',
+    ]);
+  });
+
+  test('checksums and manifest that are missing are found', async () => {
+    expect(wheres(await verify({ SHA256SUMS: undefined, 'kit.json': undefined })).sort()).toEqual([
+      'SHA256SUMS',
+      'kit.json',
+    ]);
+  });
+
+  test.each(['hello', ''])('checksums and a manifest that hold %j are found', async text => {
+    const where = wheres(await verify({ SHA256SUMS: text, 'kit.json': text }));
+    expect(where).toContain('SHA256SUMS');
+    expect(where).toContain('kit.json');
+  });
+});
+
+describe('audio, even with checksums redone', () => {
+  test('a step with the sounds of a louder one is found', async () => {
+    const result = await verify(
+      { 'steps/step-01.mp3': kit.files.get('steps/step-04.mp3')! },
+      RESUMMED,
+    );
+    expect(wheres(result)).toContain('steps/step-01.mp3 hum');
+  });
+
+  test('a voice reference that is too soft is found: everything after it would be set too loud', async () => {
+    const result = await verify(
+      { 'voice-reference.mp3': kit.files.get('steps/step-01.mp3')! },
+      RESUMMED,
+    );
+    expect(wheres(result)).toContain('voice-reference.mp3');
+  });
+
+  test('a file that is no MP3 is found', async () => {
+    expect(wheres(await verify({ 'steps/step-02.mp3': 'hello' }, RESUMMED))).toContain(
+      'steps/step-02.mp3',
+    );
+  });
+
+  test('a manifest that hides a louder step does not make it safe', async () => {
+    const manifest = changedManifest(m => ({ ...m, ceiling: { laeqDba: 40, raisedBy: null } }));
+    const result = await verify({ 'kit.json': manifest }, RESUMMED);
+    expect(result.unsafe.length).toBeGreaterThan(0);
+    expect(result.unsafe[0]!.allowed).toContain('at most -20.0 dB');
+  });
+
+  test('a manifest cannot allow itself a higher ceiling', async () => {
+    const manifest = changedManifest(m => ({
+      ...m,
+      ceiling: { laeqDba: 90, raisedBy: { name: 'x', reason: 'x', date: '2027-01-01' } },
+    }));
+    const result = await verify({ 'kit.json': manifest }, RESUMMED);
+    expect(result.unsafe[0]!.found).toContain('90 dBA');
+  });
+
+  test('a step more than 3 dB louder than the one before is found', async () => {
+    const levels = kit.manifest.steps.map(({ plannedOffsetDb }) => plannedOffsetDb);
+    expect(levels).toEqual([-18, -18, -15, -12]);
+    const manifest = changedManifest(m => ({ ...m, steps: [m.steps[1], m.steps[3]] }));
+    const { unsafe } = await verify({ 'kit.json': manifest }, RESUMMED);
+    expect(unsafe.map(({ where, found }) => [where, found])).toEqual([
+      ['steps/step-04.mp3', '6.0 dB louder than the step before'],
+    ]);
+  });
+});
+
+describe('privacy', () => {
+  test('a word that must be absent is found where it stands', async () => {
+    const result = await verify({ 'README.txt': 'For Anna' }, { resummed: true, absent: ['anna'] });
+    expect(result.problems).toContainEqual(
+      expect.objectContaining({ where: 'README.txt', found: 'the word "anna"' }),
+    );
+  });
+
+  test('a code with a mistake is found', async () => {
+    const manifest = changedManifest(m => ({ ...m, kit: `${m.kit.slice(0, -1)}?` }));
+    expect(wheres(await verify({ 'kit.json': manifest }, RESUMMED))).toContain('kit.json kit');
+  });
+});
