@@ -146,5 +146,10 @@ function createPlayer(events) {
     }, FADE_STEP_MS);
   }
 
-  return { load, play, stop, element: audio };
+  /** Where playback is, in s. */
+  function at() {
+    return audio.currentTime;
+  }
+
+  return { load, play, stop, at };
 }

@@ -11,9 +11,7 @@ function createVolume(page) {
   let heardS = 0;
 
   const reference = createPlayer({
-    tick: function (atS) {
-      heardS = Math.max(heardS, atS);
-    },
+    tick: hear,
     end: showOff,
     cut: showOff,
     fail: function () {
@@ -84,7 +82,13 @@ function createVolume(page) {
     return /** @type {HTMLElement} */ (document.querySelector('[data-do="reference"]'));
   }
 
+  /** @param {number} atS */
+  function hear(atS) {
+    heardS = Math.max(heardS, atS);
+  }
+
   function isChecked() {
+    hear(reference.at());
     return heardS >= REFERENCE_HEARD_S;
   }
 

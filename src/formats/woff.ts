@@ -67,7 +67,11 @@ function readTable(woff: Uint8Array, view: DataView, index: number): Table {
   if (data.length !== length) {
     throw new RangeError(`a table of a WOFF font has ${data.length} bytes, not ${length}`);
   }
-  return { tag: view.getUint32(entry), checksum: view.getUint32(entry + 16), data };
+  return {
+    tag: view.getUint32(entry),
+    checksum: view.getUint32(entry + 16),
+    data,
+  };
 }
 
 /** OpenType 1.9, "Table Directory". */

@@ -9,11 +9,12 @@ export const SIZES = [
   { name: 'laptop', width: 1440, height: 900 },
 ] as const;
 
-export async function openBrowser(): Promise<Browser> {
+/** @param extra - Further command-line switches. */
+export async function openBrowser(extra: readonly string[] = []): Promise<Browser> {
   return driver.launch({
     executablePath: await chromium.executablePath(),
     // Without a sandbox, since tests may run as root in a container.
-    args: ['--no-sandbox', '--disable-gpu', '--disable-dev-shm-usage'],
+    args: ['--no-sandbox', '--disable-gpu', '--disable-dev-shm-usage', ...extra],
     headless: true,
   });
 }

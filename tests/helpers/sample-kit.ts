@@ -45,12 +45,12 @@ const LADDER: readonly (readonly [
   sounds: number,
   lengthS: number,
 ])[] = [
-  ['start', -18, 1, 2],
-  ['level', -15, 1, 2],
-  ['sounds', -15, 2, 2],
-  ['level', -12, 2, 2],
-  ['level', -9, 2, 2],
-  ['sounds', -9, 4, 2],
+  ['start', -18, 1, 1],
+  ['level', -15, 1, 1],
+  ['sounds', -15, 2, 1],
+  ['level', -12, 2, 1],
+  ['level', -9, 2, 1],
+  ['sounds', -9, 4, 1],
   ['duration', -9, 4, 40],
   ['level', -6, 4, 40],
   ['sounds', -6, 6, 40],
@@ -140,19 +140,27 @@ export const samplePageParts = (): PageParts => ({
   fonts: sampleFonts,
 });
 
-/** Writes the audio files of a manifest below a folder: a tone where a sound is, silence elsewhere. */
+/**
+ * Writes the audio files of a manifest below a folder: a tone where a sound is, silence elsewhere.
+ * Long steps all get one short file, so that tests are quick.
+ */
 export async function writeSampleAudio(folder: string, manifest: Manifest): Promise<void> {
   await mkdir(path.join(folder, 'steps'), { recursive: true });
-  await writeFile(path.join(folder, manifest.voiceReference.file), await tone(6, [[0.5, 6]]));
+  const reference = await tone(10, [[0.2, 10]]);
+  await writeFile(path.join(folder, manifest.voiceReference.file), reference);
   for (const step of manifest.steps) {
     const spans = step.sounds.map(sound => [sound.startSeconds, sound.endSeconds] as const);
-    await writeFile(path.join(folder, step.file), await tone(step.durationSeconds, spans));
+    const isLong = step.durationSeconds > 30;
+    await writeFile(
+      path.join(folder, step.file),
+      isLong ? reference : await tone(step.durationSeconds, spans),
+    );
   }
 }
 
 /** Where the sounds of a sample step begin, and the pauses between them, in s. */
-const LEAD_S = 2;
-const PAUSE_S = 1;
+const LEAD_S = 1;
+const PAUSE_S = 0.5;
 
 function sampleStep(
   number: number,
@@ -181,7 +189,7 @@ function sampleStep(
     change,
     order: 'gentle',
     plannedOffsetDb: offsetDb,
-    durationSeconds: sounds.at(-1)!.endSeconds + 1,
+    durationSeconds: sounds.at(-1)!.endSeconds + PAUSE_S,
     onsetSeconds: 1,
     voice: { startSeconds: 0, endSeconds: 1 },
     sounds,

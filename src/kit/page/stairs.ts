@@ -10,7 +10,7 @@ import { html, type Html } from './html.js';
 
 /** Size of the drawing, in its own units. */
 const WIDTH = 320;
-const HEIGHT = 96;
+const HEIGHT = 112;
 
 /** Level at the foot of the picture, in dB re the voice reference: below any plan's first step. */
 const FLOOR_DB = -28;
@@ -42,7 +42,7 @@ export function stairs(steps: readonly StepInWords[], { words: { page } }: Texts
       />`;
     })}
     <line x1="0" x2="${WIDTH}" y1="${round(talkY)}" y2="${round(talkY)}" />
-    <text x="4" y="${round(talkY - 5)}">${page.talkLine}</text>
+    <text x="4" y="${round(talkY - 7)}">${page.talkLine}</text>
   </svg>`;
 }
 

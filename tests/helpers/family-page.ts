@@ -1,0 +1,123 @@
+/** A kit's page opened from its file, as a family opens it, with everything it does watched. */
+import { mkdtemp, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { pathToFileURL } from 'node:url';
+import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
+import type { KitContent } from '../../src/kit/content.js';
+import { renderPage } from '../../src/kit/page.js';
+import { samplePageParts, sampleTexts, writeSampleAudio } from './sample-kit.js';
+
+/** A day on which the sample plan has reached step 3. */
+export const THIRD_DAY = '2027-06-03T18:30:00';
+
+export interface FamilyPage {
+  readonly page: Page;
+  /** Console errors, exceptions, and requests for anything but files and data within the page. */
+  readonly problems: readonly string[];
+  readonly close: () => Promise<void>;
+}
+
+export interface OpenOptions extends BrowserContextOptions {
+  /** Local time in the browser. */
+  readonly at?: string;
+  readonly blockStorage?: boolean;
+}
+
+/** Writes page and audio of a kit into a new folder; returns the page's path. */
+export async function writeFamilyKit(content: KitContent): Promise<string> {
+  const folder = await mkdtemp(path.join(tmpdir(), 'family-kit-'));
+  await writeSampleAudio(folder, content.manifest);
+  return writeFamilyPage(folder, content);
+}
+
+export async function writeFamilyPage(folder: string, content: KitContent): Promise<string> {
+  const file = path.join(folder, `start-here-${content.language}.html`);
+  await writeFile(file, renderPage(content, sampleTexts(content.language), samplePageParts()));
+  return file;
+}
+
+export async function openPage(
+  browser: Browser,
+  file: string,
+  options: OpenOptions = {},
+): Promise<FamilyPage> {
+  const { at = THIRD_DAY, blockStorage = false, ...contextOptions } = options;
+  const context = await browser.newContext({
+    viewport: { width: 360, height: 640 },
+    ...contextOptions,
+  });
+  const page = await context.newPage();
+  const problems: string[] = [];
+  page.on('console', message => {
+    if (message.type() === 'error') problems.push(`console: ${message.text()}`);
+  });
+  page.on('pageerror', error => problems.push(`exception: ${error.message}`));
+  page.on('request', request => {
+    if (!/^(file|data):/.test(request.url())) problems.push(`request: ${request.url()}`);
+  });
+  await page.addInitScript(watchAudio);
+  if (blockStorage) await page.addInitScript(blockLocalStorage);
+  await page.clock.install({ time: new Date(at) });
+  await page.goto(pathToFileURL(file).href);
+  return { page, problems, close: () => context.close() };
+}
+
+/** Walks from the first screen to today's step. */
+export async function setVolume(page: Page): Promise<void> {
+  await page.click('#screen-welcome .main');
+  await page.click('#screen-cautions .main');
+  await page.click('[data-speaker="phone"]');
+  await page.click('#screen-ready .main');
+  await hearReference(page);
+  await page.click('[data-do="volume-set"]');
+}
+
+/** Plays the reference until the page takes it as heard: skips ahead, to be quick. */
+export async function hearReference(page: Page): Promise<void> {
+  await page.click('[data-do="reference"]');
+  await page.waitForSelector('[data-do="reference"][aria-pressed="true"]');
+  await page.evaluate(() => {
+    for (const audio of audioElements().filter(({ paused }) => !paused)) audio.currentTime = 3;
+  });
+  await page.waitForFunction(() =>
+    audioElements().some(({ paused, currentTime }) => !paused && currentTime > 3),
+  );
+}
+
+/** From today's step through the count-down to the moment when it plays. */
+export async function startStep(page: Page): Promise<void> {
+  await page.click('#to-ask');
+  await page.click('[data-do="start"]');
+  await page.waitForFunction(() => document.getElementById('count')?.textContent === '3');
+  await page.clock.runFor(3000);
+  await page.waitForSelector('#screen-play:not([hidden])');
+}
+
+export const shownScreen = (page: Page): Promise<string> =>
+  page.evaluate(() => document.querySelector('.screen:not([hidden])')?.id ?? '');
+
+/** Keeps the page's audio elements, which stand outside its document, within reach of a test. */
+function watchAudio(): void {
+  const NativeAudio = window.Audio;
+  const elements: HTMLAudioElement[] = [];
+  const watching = function (): HTMLAudioElement {
+    const element = new NativeAudio();
+    elements.push(element);
+    return element;
+  };
+  Object.assign(window, { Audio: watching, audioElements: () => elements });
+}
+
+function blockLocalStorage(): void {
+  Object.defineProperty(window, 'localStorage', {
+    get() {
+      throw new DOMException('blocked', 'SecurityError');
+    },
+  });
+}
+
+declare global {
+  /** In the page, after {@link watchAudio}. */
+  function audioElements(): HTMLAudioElement[];
+}

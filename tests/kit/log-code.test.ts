@@ -1,0 +1,178 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { decodeLogCode, logRow } from '../../src/kit/log-code.js';
+import { LOG_COLUMNS } from '../../src/kit/log-file.js';
+import { pageFunctions } from '../helpers/page-scripts.js';
+
+const KIT = '7KMP-4XCW';
+
+const { logCode, logCsv } = pageFunctions(
+  ['memory.js', 'days.js', 'log-code.js', 'log.js'],
+  ['logCode', 'logCsv'],
+) as unknown as {
+  logCode: (kit: string, practices: unknown[]) => string[];
+  logCsv: (kit: string, columns: readonly string[], practices: unknown[]) => string;
+};
+
+const noted = fc.record({
+  date: fc
+    .integer({ min: 0, max: 400 })
+    .map(n => new Date(Date.UTC(2027, 0, 1 + n)).toISOString().slice(0, 10)),
+  time: fc.constantFrom('07:30', '11:59', '12:00', '19:05'),
+  step: fc.integer({ min: 1, max: 127 }),
+  volumeChecked: fc.boolean(),
+  playedS: fc.integer({ min: 0, max: 600 }),
+  completed: fc.constant(false),
+  cut: fc.boolean(),
+  stoppedBy: fc.constantFrom('', 'child', 'outside', 'declined'),
+  childMark: fc.constantFrom('', '0', '3', '10', 'fine', 'some', 'much'),
+  parentMark: fc.constantFrom('', '0', '7', '10'),
+  signs: fc.subarray([
+    'ears',
+    'cried',
+    'left',
+    'froze',
+    'pain',
+    'ringing',
+    'upset_long',
+    'panic',
+    'seizure',
+  ]),
+  note: fc.string(),
+});
+
+const calm = (date: string, step: number) => ({
+  date,
+  time: '18:00',
+  step,
+  volumeChecked: true,
+  playedS: 60,
+  completed: true,
+  cut: false,
+  stoppedBy: '',
+  childMark: '1',
+  parentMark: '2',
+  signs: [],
+  note: 'Not part of any code',
+});
+
+const WEEK = ['01', '02', '03', '05', '06', '07', '08'].map((day, index) =>
+  calm(`2027-06-${day}`, index + 1),
+);
+
+const FACES: Record<string, number> = { fine: 0, some: 4, much: 7 };
+
+test('what the page codes, the study reads', () => {
+  fc.assert(
+    fc.property(fc.array(noted, { maxLength: 14 }), practices => {
+      const read = decodeLogCode(logCode(KIT, practices).join(' '), KIT);
+      expect(read).toEqual(
+        practices.map(practice => ({
+          date: practice.date,
+          half: practice.time < '12:00' ? 'before noon' : 'from noon',
+          step: practice.step,
+          ended: practice.stoppedBy === '' ? 'completed' : practice.stoppedBy,
+          cut: practice.cut,
+          volumeChecked: practice.volumeChecked,
+          childRating:
+            practice.childMark === ''
+              ? null
+              : (FACES[practice.childMark] ?? Number(practice.childMark)),
+          parentRating: practice.parentMark === '' ? null : Number(practice.parentMark),
+          signs: practice.signs,
+        })),
+      );
+    }),
+    { seed: 6, numRuns: 300 },
+  );
+});
+
+test('a calm week is five rows: 40 characters', () => {
+  expect(logCode(KIT, WEEK)).toHaveLength(5);
+});
+
+test('the latest fourteen practices are coded', () => {
+  const many = Array.from({ length: 20 }, (_, index) => calm('2027-06-01', index + 1));
+  const read = decodeLogCode(logCode(KIT, many).join(''), KIT);
+  expect(read.map(practice => practice.step)).toEqual(many.slice(-14).map(({ step }) => step));
+});
+
+describe('mistakes', () => {
+  const DIGITS = '0123456789ABCDEFGHJKMNPQRSTVWXY';
+  const rows = logCode(KIT, WEEK);
+  const code = rows.join('').replaceAll('-', '');
+
+  test('every single wrong character is found, and its row named', () => {
+    let tried = 0;
+    for (const [place, right] of Array.from(code).entries()) {
+      for (const wrong of DIGITS) {
+        if (wrong === right) continue;
+        const misread = code.slice(0, place) + wrong + code.slice(place + 1);
+        expect(problemsOf(misread)).toEqual([`row ${Math.floor(place / 8) + 1}`]);
+        tried += 1;
+      }
+    }
+    expect(tried).toBe(code.length * 30);
+  });
+
+  test('every swap of two neighbours is found, also across rows', () => {
+    let tried = 0;
+    for (let place = 0; place + 1 < code.length; place++) {
+      if (code[place] === code[place + 1]) continue;
+      const swapped =
+        code.slice(0, place) + code[place + 1]! + code[place]! + code.slice(place + 2);
+      expect(problemsOf(swapped).length).toBeGreaterThan(0);
+      tried += 1;
+    }
+    expect(tried).toBeGreaterThan(30);
+  });
+
+  test('two rows in the wrong order, a row too few, and another kit’s code are found', () => {
+    expect(problemsOf([rows[1], rows[0], ...rows.slice(2)].join(''))).toEqual(['row 1', 'row 2']);
+    expect(problemsOf(rows.slice(0, -1).join(''))).toEqual(['code']);
+    expect(problemsOf(rows.join('').slice(0, -2))).toEqual(['row 5']);
+    expect(problemsOf('')).toEqual(['code']);
+    expect(() => decodeLogCode(code, '7KMP-4XCX')).toThrow('not read correctly');
+  });
+
+  test('small letters, spaces and letters that sound alike do not matter', () => {
+    const spoken = code
+      .toLowerCase()
+      .replaceAll('0', 'o')
+      .replaceAll('1', 'l')
+      .replace(/(....)/g, '$1 ');
+    expect(decodeLogCode(spoken, KIT)).toEqual(decodeLogCode(code, KIT));
+  });
+
+  function problemsOf(typed: string): string[] {
+    try {
+      decodeLogCode(typed, KIT);
+      return [];
+    } catch (error) {
+      return (error as { problems: { where: string }[] }).problems.map(({ where }) => where);
+    }
+  }
+});
+
+describe('log.csv from the page', () => {
+  const columns = LOG_COLUMNS.map(({ name }) => name);
+
+  test('has the columns of the kit’s log, and a row as the code tells it', () => {
+    const [header, row] = logCsv(KIT, columns, [{ ...WEEK[0]!, note: '' }]).split('\r\n');
+    expect(header).toBe(columns.join(','));
+    const cells = Object.fromEntries(columns.map((name, index) => [name, row!.split(',')[index]]));
+    expect(cells).toEqual({
+      ...logRow(KIT, decodeLogCode(logCode(KIT, [WEEK[0]!]).join(''), KIT)[0]!),
+      time: '18:00',
+    });
+  });
+
+  test('a note can be neither a formula nor another cell', () => {
+    const csv = logCsv(
+      KIT,
+      ['note', 'step'],
+      [{ ...WEEK[0]!, note: '=HYPERLINK("x","y")\r\nnext' }],
+    );
+    expect(csv).toBe(`note,step\r\n"'=HYPERLINK(""x"",""y"") next",1\r\n`);
+  });
+});

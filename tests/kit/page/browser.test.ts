@@ -1,0 +1,355 @@
+/** The page in a real headless Chromium, opened from its file. */
+import { mkdir, readFile, rename, rm } from 'node:fs/promises';
+import path from 'node:path';
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { decodeLogCode } from '../../../src/kit/log-code.js';
+import { openBrowser, SIZES } from '../../helpers/browser.js';
+import {
+  hearReference,
+  openPage,
+  setVolume,
+  shownScreen,
+  startStep,
+  writeFamilyKit,
+  writeFamilyPage,
+  type FamilyPage,
+} from '../../helpers/family-page.js';
+import { sampleContent, sampleManifest } from '../../helpers/sample-kit.js';
+
+let browser: Browser;
+let file: string;
+
+beforeAll(async () => {
+  [browser, file] = await Promise.all([openBrowser(), writeFamilyKit(sampleContent())]);
+});
+
+afterAll(async () => {
+  await browser.close();
+  await rm(path.dirname(file), { recursive: true });
+});
+
+/** Everything a family's browser must never report. */
+async function finish({ problems, close }: FamilyPage): Promise<void> {
+  expect(problems).toEqual([]);
+  await close();
+}
+
+describe.each(SIZES)('on a $name of $width x $height', ({ name, width, height }) => {
+  test('a parent gets from the first screen to “done”, with nothing but files asked for', async () => {
+    const touch = name !== 'laptop';
+    const opened = await openPage(browser, file, { viewport: { width, height }, hasTouch: touch });
+    const { page } = opened;
+    const pictures = path.resolve(import.meta.dirname, `../../../out/screens/${name}`);
+    await mkdir(pictures, { recursive: true });
+    const press = (selector: string): Promise<void> =>
+      touch ? page.tap(selector) : page.click(selector);
+    const look = async (picture: string): Promise<void> => {
+      expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(
+        width,
+      );
+      await page.screenshot({ path: path.join(pictures, `${picture}.png`) });
+    };
+
+    await look('01-welcome');
+    await press('#screen-welcome .main');
+    await look('02-cautions');
+    await press('#screen-cautions .main');
+    await look('03-speaker');
+    await press('[data-speaker="headphones"]');
+    expect(await page.isVisible('#headphones-no')).toBe(true);
+    await press('[data-speaker="phone"]');
+    await look('04-ready');
+    await press('#screen-ready .main');
+    await press('[data-do="volume-set"]');
+    expect(await page.isVisible('#volume-first')).toBe(true);
+    await hearReference(page);
+    await look('05-volume');
+    await press('[data-do="volume-set"]');
+    expect(await page.textContent('#step-title')).toBe('Step 3 of 12');
+    await look('06-today');
+    await press('#to-ask');
+    await look('07-ask');
+    await press('[data-do="start"]');
+    await page.waitForFunction(() => document.getElementById('count')?.textContent === '3');
+    await look('08-count');
+    await page.clock.runFor(3000);
+    await page.waitForSelector('#screen-play:not([hidden])');
+    await page.waitForFunction(
+      () => document.getElementById('sound-now')?.textContent === 'First star',
+    );
+    expect(await page.textContent('#sound-next')).toBe('Star map');
+    await look('09-playing');
+    await page.waitForSelector('#screen-how:not([hidden])');
+    await press('#screen-how fieldset:nth-of-type(1) label:nth-child(2)');
+    await press('#screen-how fieldset:nth-of-type(2) label:nth-child(3)');
+    await look('10-how');
+    await press('[data-do="save"]');
+    await look('11-done');
+    await press('#screen-done [data-go="log"]');
+    await look('12-log');
+    const code = await page.locator('#log-code').innerText();
+    expect(decodeLogCode(code, 'K7F3-M')).toEqual([
+      {
+        date: '2027-06-03',
+        half: 'from noon',
+        step: 3,
+        ended: 'completed',
+        cut: false,
+        volumeChecked: true,
+        childRating: 1,
+        parentRating: 2,
+        signs: [],
+      },
+    ]);
+    await finish(opened);
+  });
+});
+
+test('the whole way by keyboard alone, and Escape stops', async () => {
+  const opened = await openPage(browser, file);
+  const { page } = opened;
+  const tabTo = async (selector: string): Promise<void> => {
+    for (let presses = 0; presses < 40; presses++) {
+      if (await page.evaluate(wanted => document.activeElement?.matches(wanted) === true, selector))
+        return;
+      await page.keyboard.press('Tab');
+    }
+    throw new Error(`Tab never reaches ${selector}`);
+  };
+  for (const selector of [
+    '#screen-welcome .main',
+    '#screen-cautions .main',
+    '[data-speaker="computer"]',
+    '#screen-ready .main',
+    '[data-do="reference"]',
+  ]) {
+    await tabTo(selector);
+    await page.keyboard.press('Enter');
+  }
+  // Two seconds of the reference have to be heard.
+  await page.waitForFunction(() => audioElements().some(({ currentTime }) => currentTime > 2.1));
+  await tabTo('[data-do="volume-set"]');
+  await page.keyboard.press('Enter');
+  await tabTo('#to-ask');
+  await page.keyboard.press('Enter');
+  await tabTo('[data-do="start"]');
+  await page.keyboard.press('Space');
+  await page.waitForFunction(() => document.getElementById('count')?.textContent === '3');
+  await page.clock.runFor(3000);
+  await page.waitForSelector('#screen-play:not([hidden])');
+  // The stop button has the focus already: one key is enough.
+  expect(await page.evaluate(() => document.activeElement?.className)).toBe('stop');
+  await page.keyboard.press('Escape');
+  expect(await shownScreen(page)).toBe('screen-how');
+  expect(await page.isVisible('#stopped-note')).toBe(true);
+  await tabTo('[name="parentMark"]');
+  await page.keyboard.press('ArrowRight');
+  await tabTo('[data-do="save"]');
+  await page.keyboard.press('Enter');
+  expect(await shownScreen(page)).toBe('screen-done');
+  await finish(opened);
+});
+
+describe('stopping and going on', () => {
+  test('a cut by the device plays nothing by itself, and goes on softly from before the sound', async () => {
+    const opened = await openPage(browser, file);
+    const { page } = opened;
+    await setVolume(page);
+    await startStep(page);
+    await page.waitForFunction(
+      () => document.getElementById('sound-now')?.textContent === 'Star map',
+    );
+    // As an incoming call does.
+    await page.evaluate(() => {
+      for (const audio of audioElements()) audio.pause();
+    });
+    await page.waitForSelector('#screen-cut-off:not([hidden])');
+    await page.click('[data-do="go-on"]');
+    await page.clock.runFor(3000);
+    await page.waitForSelector('#screen-play:not([hidden])');
+    const resumed = await page.evaluate(() => {
+      const [audio] = audioElements().filter(({ paused }) => !paused);
+      return { currentTime: audio!.currentTime, volume: audio!.volume };
+    });
+    // In the sample, “Star map” begins at 2.5 s, after a pause that begins at 2 s.
+    expect(resumed.currentTime).toBeGreaterThanOrEqual(2);
+    expect(resumed.currentTime).toBeLessThan(2.5);
+    expect(resumed.volume).toBeLessThan(0.5);
+    await page.click('.stop >> visible=true');
+    await page.click('[data-do="save"]');
+    const kept = await page.evaluate(() => localStorage.getItem('softknock K7F3-M'));
+    expect(JSON.parse(kept!)).toMatchObject({ practices: [{ cut: true, stoppedBy: 'child' }] });
+    await finish(opened);
+  });
+
+  test('stop during the count-down plays nothing at all', async () => {
+    const opened = await openPage(browser, file);
+    const { page } = opened;
+    await setVolume(page);
+    await page.click('#to-ask');
+    await page.click('[data-do="start"]');
+    await page.waitForFunction(() => document.getElementById('count')?.textContent === '3');
+    await page.clock.runFor(1000);
+    await page.click('#screen-count .stop');
+    expect(await shownScreen(page)).toBe('screen-not-today');
+    await page.clock.runFor(4000);
+    expect(await page.evaluate(() => audioElements().every(({ paused }) => paused))).toBe(true);
+    await finish(opened);
+  });
+
+  test('pain stops all practice, also after a reload, until the study clears it', async () => {
+    const opened = await openPage(browser, file);
+    const { page } = opened;
+    await setVolume(page);
+    await startStep(page);
+    await page.click('#screen-play .stop');
+    await page.check('[value="pain"]');
+    await page.click('[data-do="save"]');
+    expect(await shownScreen(page)).toBe('screen-worry');
+    await page.reload();
+    expect(await shownScreen(page)).toBe('screen-worry');
+    await page.click('nav [data-do="home"]');
+    expect(await shownScreen(page)).toBe('screen-worry');
+    await page.click('[data-do="cleared"]');
+    expect(await shownScreen(page)).toBe('screen-volume');
+    await finish(opened);
+  });
+});
+
+describe('days and memory', () => {
+  test('later steps are closed and say when they open; a lower one can be chosen', async () => {
+    const opened = await openPage(browser, file);
+    const { page } = opened;
+    await setVolume(page);
+    await page.click('#chooser summary');
+    const buttons = page.locator('#step-buttons button');
+    expect(await buttons.count()).toBe(12);
+    expect(await page.isDisabled('[data-choose="4"]')).toBe(true);
+    expect(await page.textContent('[data-choose="4"]')).toContain('opens Friday 4 June');
+    await page.click('[data-choose="1"]');
+    expect(await page.textContent('#step-title')).toBe('Step 1 of 12');
+    await finish(opened);
+  });
+
+  test.each([
+    ['2027-05-20T10:00:00', false, 'Your first day is Tuesday 1 June'],
+    ['2027-06-13T10:00:00', true, 'day off'],
+    // A clock that jumped to another year opens nothing that is louder than what was practised.
+    ['2031-01-01T10:00:00', true, 'The scan day is over'],
+  ])('on %s', async (at, playable, words) => {
+    const opened = await openPage(browser, file, { at });
+    const { page } = opened;
+    await setVolume(page);
+    expect(await page.textContent('#day-note')).toContain(words);
+    expect(await page.isVisible('#to-ask')).toBe(playable);
+    await finish(opened);
+  });
+
+  test('without storage everything works, and the page says what it forgets', async () => {
+    const opened = await openPage(browser, file, { blockStorage: true });
+    const { page } = opened;
+    await setVolume(page);
+    await startStep(page);
+    await page.click('#screen-play .stop');
+    await page.click('[data-do="save"]');
+    expect(await page.isVisible('#done-keep')).toBe(true);
+    await page.click('#screen-done [data-go="log"]');
+    expect(await page.isVisible('#log-lasting')).toBe(true);
+    expect(await page.locator('#log-rows tr').count()).toBe(1);
+    await finish(opened);
+  });
+
+  test('after a reload the volume is only checked, and two kits in one browser keep apart', async () => {
+    const other = await writeFamilyPage(
+      await mkdirBeside(file, 'other'),
+      sampleContent({ manifest: sampleManifest({ kit: 'OTHER-1' }) }),
+    );
+    const opened = await openPage(browser, file);
+    const { page } = opened;
+    await setVolume(page);
+    await page.reload();
+    expect(await shownScreen(page)).toBe('screen-volume');
+    expect(await page.textContent('#title-volume')).toBe('Check the volume');
+    const keys = await page.evaluate(() => Object.keys(localStorage));
+    expect(keys).toEqual(['softknock K7F3-M']);
+    await page.goto(`file://${other}`);
+    expect(await shownScreen(page)).not.toBe('screen-volume');
+    await opened.close();
+  });
+});
+
+describe('what can be wrong around the page', () => {
+  test('a missing file is named, with what to do, and can be tried again', async () => {
+    const content = sampleContent();
+    const kit = await writeFamilyKit(content);
+    const step = path.join(path.dirname(kit), 'steps/step-03.mp3');
+    await rename(step, `${step}.away`);
+    const opened = await openPage(browser, kit);
+    const { page } = opened;
+    await setVolume(page);
+    await page.waitForSelector('#screen-missing:not([hidden])');
+    expect(await page.textContent('#missing-file')).toContain('steps/step-03.mp3');
+    expect(await page.isVisible('#screen-missing .contact')).toBe(true);
+    await rename(`${step}.away`, step);
+    await page.click('[data-do="try-again"]');
+    expect(await shownScreen(page)).toBe('screen-today');
+    await opened.close();
+    await rm(path.dirname(kit), { recursive: true });
+  });
+
+  test('a preview inside another program is told to save first', async () => {
+    const page = await browser.newPage();
+    await page.setContent(await readFile(file, 'utf8'));
+    expect(await page.isVisible('#save-first')).toBe(true);
+    await page.close();
+  });
+
+  test('a viewer without scripts shows the guide and what to do', async () => {
+    const context = await browser.newContext({ javaScriptEnabled: false });
+    const page = await context.newPage();
+    await page.goto(`file://${file}`);
+    const text = await page.innerText('body');
+    expect(text).toContain('This page cannot run here.');
+    expect(text).toContain('Ask us first');
+    await context.close();
+  });
+
+  test('hostile names stay text', async () => {
+    const hostile = `"><script>document.title='hacked'</script><img src=x onerror=alert(1)>' 🌙 \u202eabc`;
+    const manifest = sampleManifest({ study: hostile.repeat(8) });
+    const content = sampleContent({
+      manifest: {
+        ...manifest,
+        steps: manifest.steps.map(step => ({
+          ...step,
+          sounds: step.sounds.map(sound => ({ ...sound, plainName: hostile })),
+        })),
+      },
+      contact: { name: hostile, phone: hostile, email: hostile },
+      guideNote: hostile,
+    });
+    const folder = path.dirname(file);
+    const opened = await openPage(
+      browser,
+      await writeFamilyPage(await mkdirBeside(file, '.'), { ...content, language: 'en' }),
+    );
+    const { page } = opened;
+    expect(await page.title()).toBe('Getting used to the scanner sounds');
+    expect(await page.textContent('.study')).toContain('<script>');
+    await setVolume(page);
+    expect(await page.textContent('#step-sounds')).toContain('onerror');
+    expect(await page.locator('img').count()).toBe(0);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(
+      360,
+    );
+    await finish(opened);
+    await writeFamilyPage(folder, sampleContent());
+  });
+});
+
+async function mkdirBeside(kit: string, name: string): Promise<string> {
+  const folder = path.join(path.dirname(kit), name);
+  await mkdir(folder, { recursive: true });
+  return folder;
+}

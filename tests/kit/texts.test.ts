@@ -1,0 +1,177 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import path from 'node:path';
+import { syllable } from 'syllable';
+import { describe, expect, test } from 'vitest';
+import { parse } from 'yaml';
+import type { UserError } from '../../src/errors.js';
+import { fillIn, parseTexts } from '../../src/kit/texts.js';
+import {
+  dayInWords,
+  lengthInWords,
+  loudnessInWords,
+  shareInWords,
+} from '../../src/kit/texts-words.js';
+import { sampleTexts } from '../helpers/sample-kit.js';
+
+const FOLDER = path.resolve(import.meta.dirname, '../../sounds-synth/texts');
+const languages = readdirSync(FOLDER).map(file => path.basename(file, '.yaml'));
+const english = (): Record<string, Record<string, unknown>> =>
+  parse(readFileSync(path.join(FOLDER, 'en.yaml'), 'utf8')) as Record<
+    string,
+    Record<string, unknown>
+  >;
+
+test('there are texts, English among them', () => {
+  expect(languages).toContain('en');
+});
+
+test.each(languages)('%s is complete and names its own language', language => {
+  const texts = sampleTexts(language);
+  expect(texts.language).toBe(language);
+  expect(texts.review).toBe(language === 'en' ? 'source' : 'unreviewed');
+  expect(texts.direction).toBe(language === 'ar' ? 'rtl' : 'ltr');
+});
+
+describe('a file that is not complete is refused with every key named', () => {
+  const problemsOf = (parsed: unknown): string[] => {
+    try {
+      parseTexts(parsed, 'xx.yaml');
+      return [];
+    } catch (error) {
+      return (error as UserError).problems.map(({ where }) => where);
+    }
+  };
+
+  test('missing, empty, unknown, a lost place, a list that is none', () => {
+    const file = english();
+    delete file['common']!['title'];
+    file['common']!['callUs'] = ' ';
+    file['common']!['step'] = 'Step number';
+    file['volume']!['steps'] = 'Turn it down.';
+    file['about']!['lines'] = ['With a {place}'];
+    file['page']!['extra'] = 'x';
+    file['more'] = {};
+    (file as Record<string, unknown>)['direction'] = 'up';
+    expect(problemsOf(file).sort()).toEqual(
+      [
+        'about.lines',
+        'common.callUs',
+        'common.step',
+        'common.title',
+        'direction',
+        'more',
+        'page.extra',
+        'volume.steps',
+      ].map(key => `xx.yaml ${key}`),
+    );
+  });
+
+  test.each([null, [], 'text', 7])('%j is no texts at all', parsed => {
+    expect(problemsOf(parsed).length).toBeGreaterThan(100);
+  });
+});
+
+test('a place without a value is a fault, not a hole in a sentence', () => {
+  expect(fillIn('Step {number} of {count}', { number: 3, count: 9 })).toBe('Step 3 of 9');
+  expect(() => fillIn('Step {number}', {})).toThrow('no value for {number}');
+});
+
+/**
+ * Flesch-Kincaid grade (Kincaid et al. 1975): 0.39 words per sentence + 11.8 syllables per word
+ * - 15.59. Syllables are counted by the independent package "syllable".
+ */
+describe('English is easy to read', () => {
+  const { words } = sampleTexts('en');
+  // What a family reads as prose; titles and labels would only flatter the score.
+  const prose = [
+    ...words.about.lines,
+    words.about.benefit,
+    `${words.cautions.intro} ${words.cautions.items.join('; ')}.`,
+    `${words.cautions.neverTitle} ${words.cautions.never.join(', ')}.`,
+    ...words.ready.items,
+    ...words.volume.steps,
+    words.volume.keep,
+    ...words.practice.steps,
+    words.practice.missed,
+    `${words.stopping.nowTitle} ${words.stopping.now.join(', ')}.`,
+    words.stopping.after,
+    `${words.stopping.callTitle} ${words.stopping.call.join(', ')}.`,
+    words.stopping.emergency,
+    words.guide.calendarLead,
+    words.guide.scanDayLead,
+    words.guide.logLead,
+    words.guide.stickersLead,
+    fillIn(words.guide.estimate, { expected: 60, low: 52, high: 68, dose: '1%' }),
+    ...Object.values(words.page)
+      .flat()
+      .filter(text => /[.?!]$/.test(text)),
+  ];
+
+  const measure = (texts: readonly string[]) => {
+    const text = texts.join(' ').replace(/[“”"{}]/g, '');
+    const sentences = text.split(/[.?!]+(?=\s|$)/).filter(part => /\p{L}/u.test(part)).length;
+    const count = text.split(/\s+/).filter(part => /[\p{L}\p{N}]/u.test(part)).length;
+    return {
+      wordsPerSentence: count / sentences,
+      grade: (0.39 * count) / sentences + (11.8 * syllable(text)) / count - 15.59,
+    };
+  };
+
+  test('the formula gives the grade of a worked sentence', () => {
+    // "The cat sat on the mat.": 6 words, 6 syllables: 0.39 x 6 + 11.8 - 15.59 = -1.45.
+    expect(measure(['The cat sat on the mat.']).grade).toBeCloseTo(-1.45, 2);
+  });
+
+  test('the whole reads at grade 6 or lower, with fewer than 12 words in a sentence', () => {
+    const { grade, wordsPerSentence } = measure(prose);
+    expect(prose.length).toBeGreaterThan(60);
+    expect(grade).toBeLessThanOrEqual(6);
+    expect(wordsPerSentence).toBeLessThan(12);
+  });
+
+  test('no sentence has more than 20 words; points of a list stand on lines of their own', () => {
+    const all = Object.values(words).flatMap(section => Object.values(section).flat());
+    const sentences = all.flatMap(text => text.split(/[.?!](?=\s|$)/));
+    expect(sentences.length).toBeGreaterThan(200);
+    expect(sentences.filter(sentence => sentence.trim().split(/\s+/).length > 20)).toEqual([]);
+  });
+});
+
+describe('numbers in words', () => {
+  const { words } = sampleTexts('en');
+
+  test.each([
+    [2, '5 seconds'],
+    [22, '20 seconds'],
+    [57, '55 seconds'],
+    [58, '1 minute'],
+    [87, '1 minute 30 seconds'],
+    [179, '3 minutes'],
+    [290, '5 minutes'],
+  ])('%d s is “%s”', (seconds, text) => {
+    expect(lengthInWords('en', seconds)).toBe(text);
+  });
+
+  test('a day is named with its weekday, in any language with the digits 0 to 9', () => {
+    expect(dayInWords('en', '2027-06-14', 'long')).toBe('Monday 14 June');
+    expect(dayInWords('ar', '2027-06-14', 'long')).toContain('14');
+  });
+
+  test.each([
+    [-18, 'Far softer than talk'],
+    [-12, 'Much softer than talk'],
+    [-6, 'Softer than talk'],
+    [-3, 'A little softer than talk'],
+    [0, 'About as loud as talk'],
+    [3, 'A little louder than talk'],
+    [6, 'Louder than talk'],
+  ])('%d dB re talk is “%s”', (offsetDb, text) => {
+    expect(loudnessInWords(words, offsetDb)).toBe(text);
+  });
+
+  test('a share is never rounded to nothing', () => {
+    expect(shareInWords('en', words, 0.02)).toBe('less than 0.1%');
+    expect(shareInWords('en', words, 0.57)).toBe('0.6%');
+    expect(shareInWords('en', words, 58.3)).toBe('58%');
+  });
+});
