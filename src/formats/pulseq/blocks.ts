@@ -1,0 +1,266 @@
+/**
+ * The section [BLOCKS]: which events are played together, one block after another.
+ *
+ * From 1.4 a block says how long it is. Before that it is as long as its longest event, or as its
+ * delay.
+ *
+ * @module
+ */
+import type { Events } from './events.js';
+import type { Extensions } from './extensions.js';
+import type { SeqProblems } from './problems.js';
+import type { Rows } from './rows.js';
+import type { PulseqBlocks, PulseqGradient } from './sequence.js';
+import type { ShapeTraits } from './shape-traits.js';
+import { byMinor, columns, readRow, type SeqContext } from './table.js';
+
+/** Longest sequence that is read, in s: as long as the longest scan of a study file. */
+const MAX_DURATION_S = 3600;
+
+/**
+ * How much longer than its block an event may be, in s: times are written in whole microseconds, and
+ * some exporters round them.
+ */
+const OVERHANG_S = 1e-6;
+
+/** First version whose blocks say how long they are. */
+const WRITES_DURATIONS = 4;
+
+const BLOCKS = byMinor({
+  2: columns({
+    id: 'id',
+    delay: 'reference',
+    rf: 'reference',
+    gx: 'reference',
+    gy: 'reference',
+    gz: 'reference',
+    adc: 'reference',
+  }),
+  3: columns({
+    id: 'id',
+    delay: 'reference',
+    rf: 'reference',
+    gx: 'reference',
+    gy: 'reference',
+    gz: 'reference',
+    adc: 'reference',
+    ext: 'reference',
+  }),
+  4: columns({
+    id: 'id',
+    duration: 'time',
+    rf: 'reference',
+    gx: 'reference',
+    gy: 'reference',
+    gz: 'reference',
+    adc: 'reference',
+    ext: 'reference',
+  }),
+});
+
+/** Reads the blocks and checks that everything they name exists and fits. */
+export function readBlocks(
+  context: SeqContext,
+  events: Events,
+  extensions: Extensions,
+  traits: ShapeTraits,
+): PulseqBlocks {
+  const { sections, version, rasters } = context;
+  const problems: SeqProblems = context.problems;
+  const section = sections.get('BLOCKS');
+  if (section === undefined) {
+    problems.fail(
+      0,
+      '[BLOCKS]',
+      'no section [BLOCKS]',
+      'at least one block',
+      'Check that the file is whole; export it again.',
+    );
+  }
+  const table = BLOCKS[version.minor]!;
+  const hasExtensions = table.names.includes('ext');
+  const links = new Links(events, extensions, traits, rasters.gradientS, problems);
+  const rows = section.rows();
+  const blocks = new BlockColumns();
+  let total = 0;
+  while (rows.next()) {
+    if (!readRow(rows, table, '[BLOCKS]', problems)) continue;
+    const [, second, rf, x, y, z, adc, list] = rows.numbers;
+    const ext = hasExtensions ? list! : 0;
+    const longestS = links.longestS(rows, rf!, x!, y!, z!, adc!, ext);
+    const duration =
+      version.minor < WRITES_DURATIONS
+        ? Math.round(Math.max(longestS, links.delayS(rows, second!)) / rasters.blockS)
+        : checkedDuration(rows, second!, longestS, rasters.blockS, problems);
+    total += duration;
+    if (total * rasters.blockS > MAX_DURATION_S) {
+      problems.fail(
+        rows.at,
+        '[BLOCKS]',
+        `a sequence of more than ${MAX_DURATION_S} s up to here`,
+        `at most ${MAX_DURATION_S} s`,
+        'Check the durations, or split the sequence into several scans.',
+      );
+    }
+    blocks.push(duration, rf!, x!, y!, z!, adc!, extensions.lists.get(ext)?.rotation ?? 0);
+  }
+  if (blocks.count === 0) problems.add(section.at, '[BLOCKS]', 'no block', 'at least one block');
+  return blocks.finish(rasters.blockS);
+}
+
+/** A duration in block rasters as written, checked against the block's events. */
+function checkedDuration(
+  rows: Rows,
+  duration: number,
+  longestS: number,
+  rasterS: number,
+  problems: SeqProblems,
+): number {
+  if (!Number.isInteger(duration)) {
+    problems.add(
+      rows.at,
+      '[BLOCKS]',
+      `duration is ${duration}`,
+      'duration: a whole number of BlockDurationRaster',
+    );
+  } else if (longestS > duration * rasterS + OVERHANG_S) {
+    problems.add(
+      rows.at,
+      '[BLOCKS]',
+      `an event that ends ${inMicroseconds(longestS)} after the block's start`,
+      `events within the block, which lasts ${inMicroseconds(duration * rasterS)}`,
+    );
+  }
+  return duration;
+}
+
+const inMicroseconds = (timeS: number): string => `${Number((timeS * 1e6).toPrecision(9))} us`;
+
+/** Follows the numbers in a block to the ends of its events. */
+class Links {
+  private readonly rf: ReadonlyMap<number, number>;
+  private readonly gradients: ReadonlyMap<number, number>;
+  private readonly adc: ReadonlyMap<number, number>;
+  private readonly lists: ReadonlyMap<number, number>;
+
+  constructor(
+    private readonly events: Events,
+    extensions: Extensions,
+    traits: ShapeTraits,
+    rasterS: number,
+    private readonly problems: SeqProblems,
+  ) {
+    this.rf = mapValues(events.rf, ({ endS }) => endS);
+    this.adc = mapValues(events.adc, ({ endS }) => endS);
+    this.lists = mapValues(extensions.lists, ({ triggerEndS }) => triggerEndS);
+    this.gradients = mapValues(events.gradients, gradient => endOf(gradient, traits, rasterS));
+  }
+
+  /** When the longest event of a block ends, in s. */
+  longestS(
+    rows: Rows,
+    rf: number,
+    x: number,
+    y: number,
+    z: number,
+    adc: number,
+    ext: number,
+  ): number {
+    return Math.max(
+      this.end(rows, 'rf', rf, this.rf, '[RF]'),
+      this.end(rows, 'gx', x, this.gradients, '[GRADIENTS] or [TRAP]'),
+      this.end(rows, 'gy', y, this.gradients, '[GRADIENTS] or [TRAP]'),
+      this.end(rows, 'gz', z, this.gradients, '[GRADIENTS] or [TRAP]'),
+      this.end(rows, 'adc', adc, this.adc, '[ADC]'),
+      this.end(rows, 'ext', ext, this.lists, '[EXTENSIONS]'),
+    );
+  }
+
+  /** The delay of a block in a version before 1.4, in s. */
+  delayS(rows: Rows, id: number): number {
+    return this.end(rows, 'delay', id, this.events.delaysS, '[DELAYS]');
+  }
+
+  private end(
+    rows: Rows,
+    column: string,
+    id: number,
+    ends: ReadonlyMap<number, number>,
+    section: string,
+  ): number {
+    if (id === 0) return 0;
+    const endS = ends.get(id);
+    if (endS !== undefined) return endS;
+    this.problems.add(
+      rows.at,
+      '[BLOCKS]',
+      `${column} is ${id}, which does not exist`,
+      `0 or the number of an entry of ${section}`,
+      'Check that the file is whole; export it again.',
+    );
+    return 0;
+  }
+}
+
+/** When a gradient ends after its block's start, in s. */
+function endOf(gradient: PulseqGradient, traits: ShapeTraits, rasterS: number): number {
+  if (gradient.kind === 'trapezoid') {
+    return gradient.delayS + gradient.riseS + gradient.flatS + gradient.fallS;
+  }
+  const { delayS, shape, times } = gradient;
+  if (times === 'centres') return delayS + shape.length * rasterS;
+  if (times === 'half-raster') return delayS + ((shape.length + 1) / 2) * rasterS;
+  return delayS + traits.of(times).last * rasterS;
+}
+
+const mapValues = <T, U>(
+  map: ReadonlyMap<number, T>,
+  value: (from: T) => U,
+): ReadonlyMap<number, U> => new Map([...map].map(([id, from]) => [id, value(from)]));
+
+/** Columns that grow row by row. */
+class BlockColumns {
+  private readonly durations: number[] = [];
+  private readonly rf: number[] = [];
+  private readonly x: number[] = [];
+  private readonly y: number[] = [];
+  private readonly z: number[] = [];
+  private readonly adc: number[] = [];
+  private readonly rotation: number[] = [];
+
+  get count(): number {
+    return this.durations.length;
+  }
+
+  push(
+    duration: number,
+    rf: number,
+    x: number,
+    y: number,
+    z: number,
+    adc: number,
+    rotation: number,
+  ): void {
+    this.durations.push(duration);
+    this.rf.push(rf);
+    this.x.push(x);
+    this.y.push(y);
+    this.z.push(z);
+    this.adc.push(adc);
+    this.rotation.push(rotation);
+  }
+
+  finish(unitS: number): PulseqBlocks {
+    return {
+      count: this.count,
+      unitS,
+      durations: Float64Array.from(this.durations),
+      rf: Int32Array.from(this.rf),
+      x: Int32Array.from(this.x),
+      y: Int32Array.from(this.y),
+      z: Int32Array.from(this.z),
+      adc: Int32Array.from(this.adc),
+      rotation: Int32Array.from(this.rotation),
+    };
+  }
+}
