@@ -22,6 +22,7 @@ const BLOCKS_AHEAD = 24;
 /** Mono speech-band sound: level within 0.01 dB and bands within 0.3 dB of the original (measured). */
 const BITRATE_KBPS: Mp3Settings['bitrateKbps'] = 64;
 
+/** A pool of encoders. One in which an encoding failed is not used again. */
 export class EncodePool {
   /** How many sounds are encoded at once. */
   readonly size: number;
