@@ -5,7 +5,7 @@
  */
 import { Command } from 'commander';
 import type { Line } from '../gradients/timeline.js';
-import type { DescribedScan, StudyDescription } from '../io/describe-study.js';
+import type { DescribedScan, StudyDescription } from '../study/describe-study.js';
 import { formatValue } from '../protocol/format-value.js';
 import type { CliContext } from './context.js';
 import { formatClock, formatHertz, formatRange } from './format.js';
@@ -14,6 +14,7 @@ import { formatTable } from './table.js';
 interface Options {
   readonly json?: true;
   readonly scan?: string;
+  readonly html?: string;
 }
 
 export function describeCommand(context: CliContext): Command {
@@ -21,6 +22,10 @@ export function describeCommand(context: CliContext): Command {
     .description('Say what each scan will sound like: pitch, rhythm, length, level, and why.')
     .argument('<study.yaml>', 'study file')
     .option('--scan <name>', 'only this scan, with all its tones and fields')
+    .option(
+      '--html <file>',
+      'write a page with a picture per scan; a file that exists is left alone',
+    )
     .option('--json', 'print one JSON document')
     .addHelpText(
       'after',
@@ -31,15 +36,24 @@ off by 8 dB; a reading with a sound level meter at your scanner beats them.
 Examples:
   softknock describe study.yaml
   softknock describe study.yaml --scan func-rest
+  softknock describe study.yaml --html study.html
 `,
     )
     .action(async (path: string, options: Options) => {
       const { loadStudy, selectScans } = await import('../io/load-study.js');
-      const { describeStudy } = await import('../io/describe-study.js');
+      const { describeStudy } = await import('../study/describe-study.js');
       const { startProgress } = await import('../io/progress.js');
       const study = selectScans(await loadStudy(path), options.scan);
-      const progress = startProgress(context, 'Listening', study.scans.length);
-      const description = describeStudy(study, progress.step);
+      const rounds = options.html === undefined ? 1 : 2;
+      const progress = startProgress(context, 'Listening', rounds * study.scans.length);
+      const description = describeStudy(study.file.study.name, study, progress.step);
+      if (options.html !== undefined) {
+        const { pictureStudy } = await import('../study/picture-study.js');
+        const { describePage } = await import('../study/describe-page.js');
+        const { writeNewText } = await import('../io/write-new-text.js');
+        const pictures = pictureStudy(description, study, progress.step);
+        await writeNewText(options.html, describePage(description, pictures, study.response.note));
+      }
       progress.stop();
       if (options.json) context.out(`${JSON.stringify(description, null, 2)}\n`);
       else if (options.scan === undefined) context.out(overview(description));

@@ -33,6 +33,7 @@ export interface LoadedStudy {
   readonly file: StudyFile;
   readonly scanner: Scanner;
   readonly scans: readonly LoadedScan[];
+  readonly response: ScannerResponse;
   /** The sound of a scan from its start, in Pa at the ear, background included. */
   readonly scanSound: (scanName: string, wanted: WantedSound) => Sound;
   /** What is heard between scans, in Pa at the ear: background, then pre-scan to its end. */
@@ -95,6 +96,7 @@ export function prepareStudy(
     file,
     scanner,
     scans,
+    response,
     scanSound: (scanName, { durationS, perspective }) => {
       const loaded = byName.get(scanName);
       if (loaded === undefined) throw new RangeError(`the study has no scan ${scanName}`);

@@ -8,7 +8,10 @@ import { type Line, timelineDurationS } from '../gradients/timeline.js';
 import { type LevelRange, scanLevelRange } from '../levels/scan-levels.js';
 import { FIELD_NAMES, FIELDS, type FieldName, type FieldValue } from '../protocol/fields.js';
 import type { Origin } from '../protocol/origin.js';
-import type { LoadedScan, LoadedStudy } from './load-study.js';
+import type { Perspective } from '../acoustics/listening.js';
+import type { PlayedScan } from '../gradients/timeline.js';
+import type { Scan } from '../protocol/scan.js';
+import type { Sound } from '../signal/sound.js';
 
 export interface DescribedField {
   readonly name: FieldName;
@@ -37,6 +40,15 @@ export interface StudyDescription {
   readonly scans: readonly DescribedScan[];
 }
 
+/** What is described: scans as they are played, and their sounds in Pa at the ear. */
+export interface PlayableStudy {
+  readonly scans: readonly { readonly scan: Scan; readonly played: PlayedScan }[];
+  readonly scanSound: (
+    scanName: string,
+    wanted: { readonly durationS: number; readonly perspective: Perspective },
+  ) => Sound;
+}
+
 /** Length of sound that levels are taken from, in s: several repetitions of every family. */
 const LISTENED_S = 20;
 
@@ -45,18 +57,22 @@ const PITCH_HZ = 30;
 
 /** Describes every scan; `onScan` is called after each. */
 export function describeStudy(
-  study: LoadedStudy,
+  name: string,
+  study: PlayableStudy,
   onScan: () => void = () => undefined,
 ): StudyDescription {
-  const scans = study.scans.map(loaded => {
-    const description = describeScan(study, loaded);
+  const scans = study.scans.map(playable => {
+    const description = describeScan(study, playable);
     onScan();
     return description;
   });
-  return { study: study.file.study.name, scans };
+  return { study: name, scans };
 }
 
-function describeScan(study: LoadedStudy, { scan, played }: LoadedScan): DescribedScan {
+function describeScan(
+  study: PlayableStudy,
+  { scan, played }: PlayableStudy['scans'][number],
+): DescribedScan {
   const inBore = study.scanSound(scan.name, { durationS: LISTENED_S, perspective: 'bore' });
   const worn = study.scanSound(scan.name, { durationS: LISTENED_S, perspective: 'protected' });
   const rate = played.rhythm[0];

@@ -1,0 +1,33 @@
+/**
+ * The described scans of a study with their pictures.
+ *
+ * @module
+ */
+import { measureSound } from '../levels/measure-sound.js';
+import { collect } from '../signal/sound.js';
+import type { PicturedScan } from './describe-page.js';
+import type { PlayableStudy, StudyDescription } from './describe-study.js';
+import { gradientPicture, spectrogramPicture, thirdOctavePicture } from './scan-pictures.js';
+
+/** Sound in a picture, in s: a few repetitions of every family. */
+const PICTURED_S = 6;
+
+/** Draws every scan as it is heard in the bore; `onScan` is called after each. */
+export function pictureStudy(
+  { scans }: StudyDescription,
+  study: PlayableStudy,
+  onScan: () => void = () => undefined,
+): readonly PicturedScan[] {
+  return scans.map((scan, i) => {
+    const { played } = study.scans[i]!;
+    const sound = study.scanSound(scan.name, { durationS: PICTURED_S, perspective: 'bore' });
+    const pictured = {
+      scan,
+      gradients: gradientPicture(played.timeline.segments),
+      spectrogram: spectrogramPicture(collect(sound), sound.sampleRateHz),
+      thirdOctaves: thirdOctavePicture(measureSound(sound).thirdOctaves),
+    };
+    onScan();
+    return pictured;
+  });
+}
