@@ -97,7 +97,10 @@ export async function startStep(page: Page): Promise<void> {
 export const shownScreen = (page: Page): Promise<string> =>
   page.evaluate(() => document.querySelector('.screen:not([hidden])')?.id ?? '');
 
-/** Keeps the page's audio elements, which stand outside its document, within reach of a test. */
+/**
+ * Keeps the page's audio elements, which stand outside its document, and the browser's own timer
+ * within reach of a test.
+ */
 function watchAudio(): void {
   const NativeAudio = window.Audio;
   const elements: HTMLAudioElement[] = [];
@@ -106,7 +109,11 @@ function watchAudio(): void {
     elements.push(element);
     return element;
   };
-  Object.assign(window, { Audio: watching, audioElements: () => elements });
+  Object.assign(window, {
+    Audio: watching,
+    audioElements: () => elements,
+    realTimeout: window.setTimeout.bind(window),
+  });
 }
 
 function blockLocalStorage(): void {
@@ -120,4 +127,6 @@ function blockLocalStorage(): void {
 declare global {
   /** In the page, after {@link watchAudio}. */
   function audioElements(): HTMLAudioElement[];
+  /** The browser's own timer, from before the test's clock was put in. */
+  function realTimeout(callback: () => void, ms: number): void;
 }
