@@ -44,7 +44,7 @@ export interface Levels {
   readonly maxShortTermLufs: number;
   /** Highest loudness over 0.4 s. LUFS. `-Infinity` when shorter. */
   readonly maxMomentaryLufs: number;
-  /** Band levels from 10 Hz up, as far as the sample rate goes. */
+  /** Band levels from 10 Hz up, as far as the sample rate goes; none if they were not asked for. */
   readonly thirdOctaves: readonly ThirdOctaveLevel[];
   /** Samples at or beyond full scale: at least as many as were clipped. */
   readonly clippedSamples: number;

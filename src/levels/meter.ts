@@ -29,6 +29,15 @@ const CLIPPED_FROM = 32_767 / 32_768;
 /** Samples that go through all parts of the meter before the next: they stay in the fast memory. */
 const PIECE = 4096;
 
+/** What is metered. */
+export interface MeterOptions {
+  readonly sampleRateHz: number;
+  /** 1 unless given. */
+  readonly channels?: number;
+  /** Whether third octaves are measured, which takes about a third of the time; true unless given. */
+  readonly bands?: boolean;
+}
+
 /**
  * Measures a sound that is handed over in blocks.
  *
@@ -45,12 +54,12 @@ export class Meter {
   private levels: Levels | undefined;
 
   /** @throws {RangeError} A sample rate outside 8 000 to 192 000 Hz, or not 1 to 64 channels. */
-  constructor(options: { readonly sampleRateHz: number; readonly channels?: number }) {
-    const { sampleRateHz, channels = 1 } = options;
+  constructor(options: MeterOptions) {
+    const { sampleRateHz, channels = 1, bands = true } = options;
     requireInRange(sampleRateHz, 'sampleRateHz', METER_RATES_HZ.min, METER_RATES_HZ.max, 'Hz');
     requireWhole(channels, 'channels', 1, MAX_METER_CHANNELS);
     this.sampleRateHz = sampleRateHz;
-    this.channels = Array.from({ length: channels }, () => new ChannelMeter(sampleRateHz));
+    this.channels = Array.from({ length: channels }, () => new ChannelMeter(sampleRateHz, bands));
     this.loudness = new Loudness(sampleRateHz, channels);
   }
 
@@ -155,13 +164,13 @@ interface ChannelResult extends ReturnType<WeightedLevels['result']> {
 class ChannelMeter {
   private readonly weighted: WeightedLevels;
   private readonly peak = new PeakBetweenSamples();
-  private readonly thirdOctaves: ThirdOctaves;
+  private readonly thirdOctaves: ThirdOctaves | undefined;
   private clipped = 0;
   private readonly laf = new LevelStatistics();
 
-  constructor(sampleRateHz: number) {
+  constructor(sampleRateHz: number, bands: boolean) {
     this.weighted = new WeightedLevels(sampleRateHz);
-    this.thirdOctaves = new ThirdOctaves(sampleRateHz);
+    this.thirdOctaves = bands ? new ThirdOctaves(sampleRateHz) : undefined;
   }
 
   get isFinite(): boolean {
@@ -173,7 +182,7 @@ class ChannelMeter {
     const ticks = this.weighted.push(samples);
     if (!this.isFinite) return [];
     this.peak.push(samples);
-    this.thirdOctaves.push(samples);
+    this.thirdOctaves?.push(samples);
     if (this.peak.soFar >= CLIPPED_FROM) this.clipped += countClipped(samples);
     for (const { fastA } of ticks) this.laf.push(fastA);
     return ticks.map(({ sumOfSquaresK }) => sumOfSquaresK);
@@ -185,7 +194,7 @@ class ChannelMeter {
       laf: this.laf,
       peak: this.peak.result(),
       clipped: this.clipped,
-      thirdOctaves: this.thirdOctaves.finish().map(({ nominalHz, meanSquare }) => ({
+      thirdOctaves: (this.thirdOctaves?.finish() ?? []).map(({ nominalHz, meanSquare }) => ({
         nominalHz,
         levelDbfs: meanSquareToDbfs(meanSquare),
       })),

@@ -36,6 +36,8 @@ export interface WeightedSums {
 export interface Tick {
   /** FAST A-weighted mean square now. */
   readonly fastA: number;
+  /** SLOW A-weighted mean square now. */
+  readonly slowA: number;
   /** Sum of K-weighted squares since the last tick. */
   readonly sumOfSquaresK: number;
 }
@@ -85,7 +87,7 @@ export class WeightedLevels {
       this.samples += to - from;
       from = to;
       if (this.samples === tickAt) {
-        ticks.push({ fastA: this.fast, sumOfSquaresK: this.sumK });
+        ticks.push({ fastA: this.fast, slowA: this.slow, sumOfSquaresK: this.sumK });
         this.sumK = 0;
         this.ticks += 1;
       }

@@ -10,8 +10,8 @@
  * Points are only computed where the peak can be. What lies between two samples is at most the
  * larger of them plus what the bend of the signal there adds, and the bend shows in the samples
  * around; so most intervals are dismissed by four samples, most others by the point half-way, and
- * only the rest take all taps. The factors are two to eight times what sines need up to 0.46 of the
- * sample rate; `tests/signal/peak-between-samples.test.ts` compares with computing every point.
+ * only the rest take all taps. The factors are more than what sines need up to 0.46 of the sample
+ * rate; `tests/signal/peak-between-samples.test.ts` compares with computing every point.
  * (Gain: about twenty times on noise and on our own sounds.)
  *
  * @module
@@ -34,7 +34,7 @@ const STRETCH = 32;
  * needs (1 - cos(a)) / (4 sin(2a) sin(a)) with a = pi f / fs: 0.3 at 0.4 of the sample rate, 0.9 at
  * 0.46.
  */
-const BEND_OF_SAMPLES = 1.5;
+const BEND_OF_SAMPLES = 1.2;
 
 /** The same for the bend over half a sample to either side: a parabola needs 1/8. */
 const BEND_OF_HALVES = 1;
