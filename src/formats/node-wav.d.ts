@@ -10,8 +10,8 @@ declare module 'node-wav' {
     readonly float: boolean;
   }
   const nodeWav: {
-    decode(file: ArrayBuffer): Decoded | undefined;
-    encode(channels: readonly Float64Array[], options: EncodeOptions): Uint8Array;
+    readonly decode: (file: ArrayBuffer) => Decoded | undefined;
+    readonly encode: (channels: readonly Float64Array[], options: EncodeOptions) => Uint8Array;
   };
   export default nodeWav;
 }

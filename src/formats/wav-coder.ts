@@ -80,15 +80,24 @@ export function decodeSamples(
   }
   const frames = bytes.length / frameBytes;
   if (frames === 0) return Array.from({ length: channels }, () => new Float64Array(0));
-  const file = new Uint8Array(WAV_HEADER_BYTES + bytes.length);
-  // The rate plays no part in decoding samples.
-  file.set(wavHeader(format, { channels, sampleRateHz: 44_100, dataBytes: bytes.length }));
-  file.set(bytes, WAV_HEADER_BYTES);
-  const decoded = nodeWav.decode(file.buffer);
+  const decoded = nodeWav.decode(decodableFile(bytes, format, channels));
   if (decoded?.channelData.length !== channels || decoded.channelData[0]!.length !== frames) {
     throw new RangeError(`decoder must return ${channels} x ${frames} samples`);
   }
   return decoded.channelData.map(samples => oneScale(samples, format));
+}
+
+/** A file whose samples begin at a multiple of 8 bytes, which the decoder needs for 64-bit floats. */
+function decodableFile(bytes: Uint8Array, format: SampleFormat, channels: number): ArrayBuffer {
+  // The rate plays no part in decoding samples.
+  const header = wavHeader(format, { channels, sampleRateHz: 44_100, dataBytes: bytes.length });
+  const file = new Uint8Array(WAV_HEADER_BYTES + 4 + bytes.length);
+  file.set(header.subarray(0, 36));
+  // Four bytes more in the fmt chunk.
+  new DataView(file.buffer).setUint32(16, 20, true);
+  file.set(header.subarray(36), 40);
+  file.set(bytes, WAV_HEADER_BYTES + 4);
+  return file.buffer;
 }
 
 /** Undoes the decoder's two scales: negative codes / 2^(bits-1), positive ones / (2^(bits-1) - 1). */
