@@ -32,6 +32,12 @@ export const silence = (seconds: number, sampleRateHz: number): Float64Array =>
 export const swelling = (samples: Float64Array): Float64Array =>
   samples.map((x, i) => (x * (1 - Math.cos((2 * Math.PI * (i + 0.5)) / samples.length))) / 2);
 
+/** With straight fades at both ends, in s, so that they add no peaks. */
+export function faded(samples: Float64Array, seconds: number, sampleRateHz: number): Float64Array {
+  const fade = seconds * sampleRateHz;
+  return samples.map((x, i) => x * Math.min(1, i / fade, (samples.length - 1 - i) / fade));
+}
+
 /**
  * Periodic noise whose power falls by `slope` powers of frequency between two frequencies and is zero
  * outside: 1 is pink, 0 white. Its level over the whole is exact.

@@ -10,7 +10,7 @@ import { kWeightingSections } from '../../src/levels/k-weighting.js';
 import type { Levels } from '../../src/levels/levels.js';
 import { Meter } from '../../src/levels/meter.js';
 import { gainDb } from '../../src/signal/biquad.js';
-import { join, sine } from '../helpers/signals.js';
+import { faded, join, sine } from '../helpers/signals.js';
 
 const RATE_HZ = 48_000;
 
@@ -176,11 +176,8 @@ describe('Tech 3341, loudness', () => {
 });
 
 describe('Tech 3341, true peak', () => {
-  /** Fades of 50 ms, so that the ends of the tone add nothing. */
-  const faded = (samples: Float64Array): Float64Array => {
-    const fade = 0.05 * RATE_HZ;
-    return samples.map((x, i) => x * Math.min(1, i / fade, (samples.length - 1 - i) / fade));
-  };
+  /** As the document asks, so that the ends of the tone add nothing. */
+  const FADE_S = 0.05;
 
   const expectPeak = (samples: Float64Array, expectedDbtp: number): void => {
     const { truePeakDbtp } = measure([samples]);
@@ -198,7 +195,10 @@ describe('Tech 3341, true peak', () => {
     'case %d: fs/%d at %f degrees, amplitude %f, peaks at %d dBTP',
     (_, divisor, degrees, peak, dbtp) => {
       const phase = (degrees * Math.PI) / 180;
-      expectPeak(faded(sine(RATE_HZ / divisor, 1, RATE_HZ, { peak, phase })), dbtp);
+      expectPeak(
+        faded(sine(RATE_HZ / divisor, 1, RATE_HZ, { peak, phase }), FADE_S, RATE_HZ),
+        dbtp,
+      );
     },
   );
 
@@ -212,7 +212,14 @@ describe('Tech 3341, true peak', () => {
     (_, offset) => {
       // A burst of fs/6 at 45 degrees around a sample of the high rate, as the document draws it.
       const fine = sine(RATE_HZ / 6, 1, 4 * RATE_HZ, { phase: Math.PI / 4 });
-      expectPeak(faded(fine.filter((__, i) => i % 4 === offset)), 0);
+      expectPeak(
+        faded(
+          fine.filter((__, i) => i % 4 === offset),
+          FADE_S,
+          RATE_HZ,
+        ),
+        0,
+      );
     },
   );
 });
