@@ -54,7 +54,7 @@ export function addSelection(
 }
 
 /** Areas of spoilers and crushers in mT/m s: several turns of phase over a voxel. Common practice, no source. */
-const CRUSHER_AREA = 0.02;
+export const CRUSHER_AREA = 0.02;
 const FAT_SPOILER_AREA = 0.05;
 const INVERSION_SPOILER_AREA = 0.2;
 
@@ -67,6 +67,9 @@ export const FAT_PULSE_S = { usual: 0.008, shortest: 0.004 };
 /** Inversion: an adiabatic pulse of 10 ms, then a 10 ms spoiler (an open sequence library's values). */
 const INVERSION_PULSE_S = 0.01;
 const INVERSION_SPOILER_S = 0.01;
+
+/** Bandwidth times duration of an inversion that selects a slice. Common practice, no source. */
+const INVERSION_TIME_BANDWIDTH = 15;
 
 /** Length of a crusher beside a refocusing pulse, in s. */
 export const crusherDurationS = (limits: GradientLimits): number =>
@@ -111,17 +114,29 @@ export function addFatSaturation(
   return builder.add('slice', spoiler, startS + pulseS);
 }
 
-/** Inversion from a time on: a silent pulse, then one long spoiler. */
+/**
+ * Inversion from a time on: a pulse, then one long spoiler. The pulse is silent where it inverts
+ * everything, and has a slice gradient where it inverts a slice of a thickness.
+ */
 export function addInversion(
   builder: BlockBuilder,
   startS: number,
   limits: GradientLimits,
+  thicknessMm?: number,
 ): { readonly pulseCentreS: number; readonly endS: number } {
   const spoiler =
     lobeWithin(INVERSION_SPOILER_AREA, INVERSION_SPOILER_S, limits) ??
     shortestLobe(INVERSION_SPOILER_AREA, limits);
-  const pulseCentreS = startS + INVERSION_PULSE_S / 2;
-  return { pulseCentreS, endS: builder.add('slice', spoiler, startS + INVERSION_PULSE_S) };
+  const pulse = { durationS: INVERSION_PULSE_S, timeBandwidth: INVERSION_TIME_BANDWIDTH };
+  const halfS =
+    thicknessMm === undefined
+      ? INVERSION_PULSE_S / 2
+      : halfSelectionS({ ...pulse, thicknessMm }, limits);
+  const pulseCentreS = startS + halfS;
+  if (thicknessMm !== undefined) {
+    addSelection(builder, { ...pulse, thicknessMm }, pulseCentreS, limits);
+  }
+  return { pulseCentreS, endS: builder.add('slice', spoiler, pulseCentreS + halfS) };
 }
 
 /** A spoiler at the end of a shot, on the slice axis. */

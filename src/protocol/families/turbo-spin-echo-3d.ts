@@ -10,7 +10,15 @@ import { estimate, type Family, positive, rule } from './family.js';
 const REFOCUS_OVERHEAD_S = 0.0022;
 
 export const turboSpinEcho3d: Family = {
-  fields: [...IMAGE_FIELDS, 'EchoTime', 'EchoSpacing', 'EchoTrainLength', 'FatSaturation'],
+  fields: [
+    ...IMAGE_FIELDS,
+    'EchoTime',
+    'EchoSpacing',
+    'EchoTrainLength',
+    'InversionTime',
+    'FatSaturation',
+    'Navigator',
+  ],
   rules: [
     estimate(
       'EchoSpacing',

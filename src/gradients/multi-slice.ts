@@ -1,0 +1,163 @@
+/**
+ * Trains of spin echoes in many slices: within one repetition every slice of a group has its train,
+ * evenly spread; each repetition takes other lines; the groups (concatenations) follow one another.
+ *
+ * With an inversion time every train has its inversion before it: a repetition then plays the
+ * inversions of all slices of the group, and an inversion time later their trains, in the same beat
+ * (common practice, no source).
+ *
+ * @module
+ */
+import { booleanField, numberField, type Scan } from '../protocol/scan.js';
+import { BlockBuilder } from './block-builder.js';
+import {
+  addFatSaturation,
+  addInversion,
+  addShotSpoiler,
+  FAT_PULSE_S,
+  fatSaturationS,
+  shotSpoilerS,
+} from './excitation.js';
+import { scanGeometry } from './geometry.js';
+import { formatTime, type GradientLimits, UnplayableError } from './hardware.js';
+import { drawSpinEchoTrain, type SpinEchoTrain } from './spin-echo-train.js';
+import type { GradientBlock, Line, Segment } from './timeline.js';
+
+/** An inversion selects a thicker slice, so that all of the excited one is inverted. Common practice, no source. */
+const INVERSION_THICKNESS = 1.5;
+
+/** The slices of a scan in time. */
+export interface MultiSlice {
+  readonly segments: readonly Segment[];
+  /** The rates of slices and repetitions. */
+  readonly rhythm: readonly Line[];
+}
+
+/** One group of slices, drawn: everything, and what changes from repetition to repetition. */
+interface Group {
+  readonly whole: GradientBlock;
+  readonly line: GradientBlock;
+}
+
+/** @throws {UnplayableError} The trains of a group, or their inversions, do not fit into a repetition. */
+export function playSlices(scan: Scan, train: SpinEchoTrain, limits: GradientLimits): MultiSlice {
+  const repetitionS = numberField(scan, 'RepetitionTime');
+  const slices = numberField(scan, 'NumberOfSlices');
+  const concatenations = Math.min(slices, numberField(scan, 'NumberOfConcatenations'));
+  const repetitions = Math.max(1, Math.round(numberField(scan, 'Duration') / repetitionS));
+  const perGroup = Math.ceil(slices / concatenations);
+  const beatS = beatOf(scan, perGroup, train, limits);
+
+  const groups = new Map<number, Group>();
+  const shots = Math.ceil(repetitions / concatenations);
+  const { echoes } = train.shape;
+  const segments = Array.from({ length: repetitions }, (_, i): Segment => {
+    const concatenation = Math.floor((i * concatenations) / repetitions);
+    const shot = i - Math.ceil((concatenation * repetitions) / concatenations);
+    const count = Math.floor((slices + concatenations - 1 - concatenation) / concatenations);
+    let group = groups.get(count);
+    if (group === undefined) {
+      groups.set(count, (group = drawGroup(scan, count, train, beatS, limits)));
+    }
+    // Echo e of shot s takes line e x shots + s: a share per echo, and one per shot.
+    const gain = shots === 1 ? 0 : (2 * shot - (shots - 1)) / (shots * echoes - 1);
+    const layers = [
+      { block: group.whole, gain: 1 },
+      { block: group.line, gain },
+    ];
+    return { durationS: repetitionS, repeats: 1, layers };
+  });
+  const rate = { hertz: 1 / repetitionS, cause: `repetitions, 1/${formatTime(repetitionS)}` };
+  const beat = {
+    hertz: 1 / beatS,
+    cause: `slices, ${perGroup} of ${slices} in a repetition, ${formatTime(beatS)} apart`,
+  };
+  return { segments, rhythm: perGroup === 1 ? [rate] : [beat, rate] };
+}
+
+/** Time from slice to slice within a repetition, in s. */
+function beatOf(
+  scan: Scan,
+  perGroup: number,
+  train: SpinEchoTrain,
+  limits: GradientLimits,
+): number {
+  const repetitionS = numberField(scan, 'RepetitionTime');
+  const inversionTimeS = optionalInversionTime(scan);
+  const trainS = fatS(scan, limits) + train.durationS + shotSpoilerS(limits);
+  const roomS = roomIn(repetitionS, inversionTimeS, perGroup, inversionS(scan, limits));
+  const beatS = roomS / perGroup;
+  if (trainS <= beatS) return beatS;
+  const inversion = inversionTimeS === undefined ? '' : ` and its inversion time`;
+  throw new UnplayableError(
+    'NumberOfConcatenations',
+    `${perGroup} slices, each ${formatTime(trainS)} long, do not fit into a repetition of ` +
+      `${formatTime(repetitionS)}${inversion}, which leaves ${formatTime(Math.max(0, beatS))} for each`,
+    `at most ${Math.floor(roomS / trainS)} slices in a repetition`,
+    'Raise NumberOfConcatenations or RepetitionTime, or check NumberOfSlices, EchoTrainLength, EchoSpacing and EchoTime.',
+  );
+}
+
+/**
+ * How much of a repetition the trains of a group may fill, in s: the inversions of all its slices, in
+ * the same beat, must be over before the first train.
+ */
+function roomIn(
+  repetitionS: number,
+  inversionTimeS: number | undefined,
+  perGroup: number,
+  inversionLengthS: number,
+): number {
+  if (inversionTimeS === undefined) return repetitionS;
+  const afterS = repetitionS - inversionTimeS - inversionLengthS;
+  return perGroup === 1 ? afterS : Math.min(inversionTimeS - inversionLengthS, afterS);
+}
+
+/** A repetition in which `count` slices have their trains, and before them their inversions. */
+function drawGroup(
+  scan: Scan,
+  count: number,
+  train: SpinEchoTrain,
+  beatS: number,
+  limits: GradientLimits,
+): Group {
+  const whole = new BlockBuilder();
+  const line = new BlockBuilder();
+  const inversionTimeS = optionalInversionTime(scan);
+  const { echoes } = train.shape;
+  for (let slice = 0; slice < count; slice++) {
+    let startS = slice * beatS + fatS(scan, limits);
+    if (inversionTimeS !== undefined) {
+      const { pulseCentreS } = addSliceInversion(whole, scan, slice * beatS, limits);
+      startS = pulseCentreS + inversionTimeS - train.excitationCentreS;
+    }
+    if (fatS(scan, limits) > 0) {
+      addFatSaturation(whole, startS - fatS(scan, limits), FAT_PULSE_S.usual, limits);
+    }
+    const endS = drawSpinEchoTrain({ whole, line }, train, startS, echo =>
+      echoes === 1 ? 0 : (2 * (echo + 0.5)) / echoes - 1,
+    );
+    addShotSpoiler(whole, endS, limits);
+  }
+  const geometry = scanGeometry(scan);
+  return { whole: whole.build(geometry), line: line.build(geometry) };
+}
+
+const addSliceInversion = (
+  builder: BlockBuilder,
+  scan: Scan,
+  startS: number,
+  limits: GradientLimits,
+): ReturnType<typeof addInversion> =>
+  addInversion(builder, startS, limits, INVERSION_THICKNESS * numberField(scan, 'SliceThickness'));
+
+const inversionS = (scan: Scan, limits: GradientLimits): number =>
+  addSliceInversion(new BlockBuilder(), scan, 0, limits).endS;
+
+const fatS = (scan: Scan, limits: GradientLimits): number =>
+  booleanField(scan, 'FatSaturation') ? fatSaturationS(FAT_PULSE_S.usual, limits) : 0;
+
+function optionalInversionTime(scan: Scan): number | undefined {
+  const value = scan.fields.InversionTime?.value;
+  return typeof value === 'number' ? value : undefined;
+}

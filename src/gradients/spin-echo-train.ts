@@ -1,0 +1,237 @@
+/**
+ * A train of spin echoes: one excitation, then refocusing pulses a fixed time apart with an encoded
+ * readout between each two. The building block of the turbo spin echoes; with one echo it is the
+ * plain spin echo.
+ *
+ * Pulses are slice-selective (2D) or hard (3D: silent). Crushers stand on the read axis, on both sides
+ * of the readout, and in a 2D scan also on the slice axis, on both sides of the pulse.
+ *
+ * Heard: a rattle at the echo rate, as long as the train.
+ *
+ * @module
+ */
+import type { FieldName } from '../protocol/fields.js';
+import type { BlockBuilder } from './block-builder.js';
+import {
+  addSelection,
+  CRUSHER_AREA,
+  halfSelectionS,
+  rephasingLobe,
+  type SelectivePulse,
+} from './excitation.js';
+import { formatTime, type GradientLimits, UnplayableError } from './hardware.js';
+import {
+  type Lobe,
+  lobeArea,
+  lobeDurationS,
+  lobeWithin,
+  plateauLobe,
+  shortestLobe,
+} from './lobes.js';
+import { encodingArea } from './physics.js';
+
+/** A pulse without a gradient: it excites everything, and is silent. */
+export interface HardPulse {
+  readonly durationS: number;
+}
+
+export interface SpinEchoShape {
+  readonly excitation: SelectivePulse | HardPulse;
+  readonly refocusing: SelectivePulse | HardPulse;
+  /** From refocusing pulse to refocusing pulse, in s; twice that from excitation to the first. */
+  readonly spacingS: number;
+  readonly echoes: number;
+  readonly pixelBandwidthHz: number;
+  readonly readVoxelMm: number;
+  readonly phaseVoxelMm: number;
+  /** Undefined for a 2D scan. */
+  readonly partitionVoxelMm?: number;
+  /** Which field to name when an echo does not fit. */
+  readonly spacingField: FieldName;
+}
+
+/** A train laid out. */
+export interface SpinEchoTrain {
+  readonly shape: SpinEchoShape;
+  readonly limits: GradientLimits;
+  /** From the start of the excitation's gradient to the middle of its pulse, in s. */
+  readonly excitationCentreS: number;
+  /** From the middle of a refocusing pulse to the end of its gradient, in s. */
+  readonly halfRefocusingS: number;
+  readonly readLobe: Lobe;
+  readonly readCrusher: Lobe;
+  /** Zero for hard pulses. */
+  readonly sliceCrusher: Lobe;
+  /** Largest phase-encoding lobe; lines scale it from -1 to 1. */
+  readonly phaseLobe: Lobe;
+  /** Largest partition-encoding lobe; undefined for a 2D scan. */
+  readonly partitionLobe: Lobe | undefined;
+  /** On read and slice between excitation and first refocusing. */
+  readonly readPrephaser: Lobe;
+  readonly slicePrephaser: Lobe;
+  /** From the start of the excitation's gradient until the gradients are free again, in s. */
+  readonly durationS: number;
+}
+
+/** What changes from train to train is drawn apart, as layers with a gain. */
+export interface TrainBuilders {
+  readonly whole: BlockBuilder;
+  /** Phase encoding at full strength in every echo. */
+  readonly line?: BlockBuilder;
+  /** Partition encoding at full strength in every echo. */
+  readonly partition?: BlockBuilder;
+}
+
+/** Area of a crusher beside the readout, as a share of the readout's. Common practice, no source. */
+const READ_CRUSHER_SHARE = 0.5;
+
+/** Encoding lobes and crushers take no longer than this where they need not, in s. Common practice, no source. */
+const UNHURRIED_S = 0.0015;
+
+/** @throws {UnplayableError} Pulse, encoding and readout do not fit into the echo spacing. */
+export function layOutSpinEchoTrain(shape: SpinEchoShape, limits: GradientLimits): SpinEchoTrain {
+  const { spacingS, pixelBandwidthHz, readVoxelMm, partitionVoxelMm } = shape;
+  const readLobe = plateauLobe(
+    encodingArea(readVoxelMm) * pixelBandwidthHz,
+    1 / pixelBandwidthHz,
+    limits,
+  );
+  const halfRefocusingS = halfPulseS(shape.refocusing, limits);
+  const excitationCentreS = halfPulseS(shape.excitation, limits);
+  const roomS = spacingS / 2 - halfRefocusingS - lobeDurationS(readLobe) / 2;
+  const areas = {
+    phase: encodingArea(shape.phaseVoxelMm) / 2,
+    partition: partitionVoxelMm === undefined ? 0 : encodingArea(partitionVoxelMm) / 2,
+    readCrusher: READ_CRUSHER_SHARE * encodingArea(readVoxelMm),
+    sliceCrusher: 'thicknessMm' in shape.refocusing ? CRUSHER_AREA : 0,
+  };
+  const phaseLobe = gentleLobe(areas.phase, roomS, limits);
+  const partitionLobe = gentleLobe(areas.partition, roomS, limits);
+  const readCrusher = gentleLobe(areas.readCrusher, roomS, limits);
+  const sliceCrusher = gentleLobe(areas.sliceCrusher, roomS, limits);
+
+  // Before the first refocusing pulse: half of what the read axis gets in an echo, so that every echo
+  // forms; on the slice axis the excitation's rephasing and the crusher in one.
+  const gapS = spacingS / 2 - excitationCentreS - halfRefocusingS;
+  const readPrephaser = gentleLobe(lobeArea(readLobe) / 2 + areas.readCrusher, gapS, limits);
+  const slicePrephaser = gentleLobe(
+    areas.sliceCrusher + rephasingArea(shape.excitation, limits),
+    gapS,
+    limits,
+  );
+  if (
+    phaseLobe === undefined ||
+    partitionLobe === undefined ||
+    readCrusher === undefined ||
+    sliceCrusher === undefined ||
+    readPrephaser === undefined ||
+    slicePrephaser === undefined ||
+    readLobe.amplitude > limits.amplitude
+  ) {
+    const needed = Object.values(areas).map(area => lobeDurationS(shortestLobe(area, limits)));
+    const shortestS = 2 * (halfRefocusingS + Math.max(...needed)) + lobeDurationS(readLobe);
+    throw tooTight(shape, shortestS, limits);
+  }
+  return {
+    shape,
+    limits,
+    excitationCentreS,
+    halfRefocusingS,
+    readLobe,
+    readCrusher,
+    sliceCrusher,
+    phaseLobe,
+    partitionLobe: partitionVoxelMm === undefined ? undefined : partitionLobe,
+    readPrephaser,
+    slicePrephaser,
+    durationS:
+      excitationCentreS +
+      shape.echoes * spacingS +
+      lobeDurationS(readLobe) / 2 +
+      Math.max(...[phaseLobe, partitionLobe, readCrusher, sliceCrusher].map(lobeDurationS)),
+  };
+}
+
+/**
+ * Draws a train whose excitation's gradient starts at a time.
+ *
+ * @param phaseOf - Share of the phase encoding of each echo, -1 to 1.
+ * @returns When the gradients are free again, in s.
+ */
+export function drawSpinEchoTrain(
+  builders: TrainBuilders,
+  train: SpinEchoTrain,
+  startS: number,
+  phaseOf: (echo: number) => number,
+): number {
+  const { shape, limits, excitationCentreS } = train;
+  const { whole } = builders;
+  const centreS = startS + excitationCentreS;
+  if ('thicknessMm' in shape.excitation) addSelection(whole, shape.excitation, centreS, limits);
+  const gapCentreS = centreS + (shape.spacingS / 2 + excitationCentreS - train.halfRefocusingS) / 2;
+  whole.addCentred('read', train.readPrephaser, gapCentreS);
+  whole.addCentred('slice', train.slicePrephaser, gapCentreS);
+  for (let echo = 0; echo < shape.echoes; echo++) {
+    const pulseS = centreS + (echo + 0.5) * shape.spacingS;
+    drawEcho(builders, train, pulseS, phaseOf(echo), echo === shape.echoes - 1);
+  }
+  return startS + train.durationS;
+}
+
+/** One refocusing pulse and the echo after it. */
+function drawEcho(
+  { whole, line, partition }: TrainBuilders,
+  train: SpinEchoTrain,
+  pulseS: number,
+  phase: number,
+  isLast: boolean,
+): void {
+  const { shape, limits, readLobe, readCrusher, sliceCrusher, phaseLobe, partitionLobe } = train;
+  const readS = pulseS + shape.spacingS / 2 - lobeDurationS(readLobe) / 2;
+  const rewindingS = whole.add('read', readLobe, readS);
+  whole.add('read', readCrusher, readS - lobeDurationS(readCrusher));
+  whole.add('read', readCrusher, rewindingS);
+  if ('thicknessMm' in shape.refocusing) {
+    addSelection(whole, shape.refocusing, pulseS, limits);
+    whole.add('slice', sliceCrusher, pulseS + train.halfRefocusingS);
+    const nextS = pulseS + shape.spacingS - train.halfRefocusingS;
+    const lastS = nextS - lobeDurationS(sliceCrusher);
+    whole.add('slice', sliceCrusher, isLast ? rewindingS : lastS);
+  }
+  const encodingS = readS - lobeDurationS(phaseLobe);
+  whole.add('phase', phaseLobe, encodingS, phase);
+  whole.add('phase', phaseLobe, rewindingS, -phase);
+  line?.add('phase', phaseLobe, encodingS);
+  line?.add('phase', phaseLobe, rewindingS, -1);
+  if (partitionLobe === undefined) return;
+  partition?.add('slice', partitionLobe, readS - lobeDurationS(partitionLobe));
+  partition?.add('slice', partitionLobe, rewindingS, -1);
+}
+
+/** The gentlest lobe that takes no longer than it need, or fills the room; undefined where there is none. */
+function gentleLobe(area: number, roomS: number, limits: GradientLimits): Lobe | undefined {
+  if (roomS <= 0) return undefined;
+  return lobeWithin(area, Math.min(roomS, UNHURRIED_S), limits) ?? lobeWithin(area, roomS, limits);
+}
+
+/** Area that rephases the slice after a pulse; none after a hard one. */
+const rephasingArea = (pulse: SelectivePulse | HardPulse, limits: GradientLimits): number =>
+  'thicknessMm' in pulse ? lobeArea(rephasingLobe(pulse, limits)) : 0;
+
+const halfPulseS = (pulse: SelectivePulse | HardPulse, limits: GradientLimits): number =>
+  'thicknessMm' in pulse ? halfSelectionS(pulse, limits) : pulse.durationS / 2;
+
+function tooTight(
+  { spacingField, spacingS, pixelBandwidthHz, readVoxelMm }: SpinEchoShape,
+  shortestS: number,
+  limits: GradientLimits,
+): UnplayableError {
+  return new UnplayableError(
+    spacingField,
+    `${formatTime(spacingS)} from echo to echo has no room for a refocusing pulse, crushers, encoding and ` +
+      `a readout of ${formatTime(1 / pixelBandwidthHz)} (${pixelBandwidthHz} Hz per pixel, ${readVoxelMm} mm) ` +
+      `with ${limits.amplitude} mT/m and ${limits.slewRate} T/m/s`,
+    `at least ${formatTime(shortestS)}`,
+    `Check ${spacingField}, PixelBandwidth, AcquisitionVoxelSize and the scanner's gradient limits.`,
+  );
+}

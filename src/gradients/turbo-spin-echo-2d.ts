@@ -1,0 +1,45 @@
+/**
+ * 2D turbo spin echo: slice after slice, a short train of refocusing pulses between crushers with a
+ * readout after each. With an inversion time (FLAIR) the inversions of a group of slices come first;
+ * as a single shot one long train gives a whole slice, and every slice is a group of its own.
+ *
+ * Heard: short rattles at the echo rate, a few every second.
+ *
+ * @module
+ */
+import { numberField, numbersField, type Scan, type Scanner } from '../protocol/scan.js';
+import { formatTime, type GradientLimits } from './hardware.js';
+import { playSlices } from './multi-slice.js';
+import { layOutSpinEchoTrain } from './spin-echo-train.js';
+import type { PlayedScan } from './timeline.js';
+import { playGentlyIfPossible } from './within-limits.js';
+
+/** Excitation and refocusing pulses: length in s and time-bandwidth product (an open sequence library's values). */
+const EXCITATION = { durationS: 0.0025, timeBandwidth: 4 };
+const REFOCUSING = { durationS: 0.002, timeBandwidth: 4 };
+
+export function playTurboSpinEcho2d(scan: Scan, scanner: Scanner): PlayedScan {
+  return playGentlyIfPossible(scanner, limits => play(scan, limits));
+}
+
+function play(scan: Scan, limits: GradientLimits): PlayedScan {
+  const [readVoxelMm, phaseVoxelMm] = numbersField(scan, 'AcquisitionVoxelSize');
+  const thicknessMm = numberField(scan, 'SliceThickness');
+  const spacingS = numberField(scan, 'EchoSpacing');
+  const train = layOutSpinEchoTrain(
+    {
+      excitation: { ...EXCITATION, thicknessMm },
+      refocusing: { ...REFOCUSING, thicknessMm },
+      spacingS,
+      echoes: numberField(scan, 'EchoTrainLength'),
+      pixelBandwidthHz: numberField(scan, 'PixelBandwidth'),
+      readVoxelMm: readVoxelMm!,
+      phaseVoxelMm: phaseVoxelMm!,
+      spacingField: 'EchoSpacing',
+    },
+    limits,
+  );
+  const echoRate = { hertz: 1 / spacingS, cause: `echoes, 1/${formatTime(spacingS)}` };
+  const { segments, rhythm } = playSlices(scan, train, limits);
+  return { timeline: { segments }, tones: [echoRate], rhythm: [echoRate, ...rhythm] };
+}

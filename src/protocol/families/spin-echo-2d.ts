@@ -1,0 +1,28 @@
+/**
+ * 2D spin echo.
+ *
+ * @module
+ */
+import { IMAGE_FIELDS, SLICE_THICKNESS, SQUARE_MATRIX } from './common.js';
+import type { Family } from './family.js';
+import { IN_PLANE, sliceRules, TRAIN_OVERHEAD_S } from './multi-slice.js';
+
+export const spinEcho2d: Family = {
+  fields: [
+    ...IMAGE_FIELDS,
+    'EchoTime',
+    'EchoTrainLength',
+    'NumberOfConcatenations',
+    'FatSaturation',
+  ],
+  rules: [
+    ...IN_PLANE,
+    SLICE_THICKNESS,
+    SQUARE_MATRIX,
+    // From the excitation to the end of the readout.
+    ...sliceRules(
+      ['EchoTime', 'PixelBandwidth'],
+      (te, bandwidth) => te + 0.5 / bandwidth + TRAIN_OVERHEAD_S,
+    ),
+  ],
+};
