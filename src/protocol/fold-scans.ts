@@ -101,8 +101,8 @@ function seriesStem(stem: string): string {
   return stem
     .split('/')
     .at(-1)!
-    .replace(/(_(e\d+|ph|sbref|real|imaginary|part-[a-z]+|echo-\d+|run-\d+|c\d+|i\d+))+$/i, '')
-    .replace(/^\d+_|_\d+[a-z]?$/gi, '');
+    .replace(/^\d+_|_\d+[a-z]?$/gi, '')
+    .replace(/(_(e\d+|ph|sbref|real|imaginary|part-[a-z]+|echo-\d+|run-\d+|c\d+|i\d+))+$/i, '');
 }
 
 /**

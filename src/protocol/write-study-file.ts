@@ -144,12 +144,14 @@ function inline(value: FieldValue | readonly string[]): string {
 
 /** Text as YAML writes it: in quotes where it, or a slight change of it, could be read as something else. */
 function scalar(text: string): string {
-  const options = { lineWidth: 0, defaultStringType: 'PLAIN' } as const;
-  const plain = stringify(text, options).trimEnd();
+  const plain = oneScalar(text, 'PLAIN');
   const risky = plain.includes('\n') || /[,[\]{}]|^[+\d]/.test(text);
-  return risky
-    ? stringify(text, { ...options, defaultStringType: 'QUOTE_DOUBLE' }).trimEnd()
-    : plain;
+  return risky ? oneScalar(text, 'QUOTE_DOUBLE') : plain;
+}
+
+/** Without the line end after it, and with every space that belongs to it. */
+function oneScalar(text: string, defaultStringType: 'PLAIN' | 'QUOTE_DOUBLE'): string {
+  return stringify(text, { lineWidth: 0, defaultStringType }).replace(/\n$/, '');
 }
 
 /** A number without exponent, which people misread; exact when read back. */

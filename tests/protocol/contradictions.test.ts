@@ -166,6 +166,29 @@ describe('the rules', () => {
   });
 });
 
+describe('what is left out', () => {
+  test.each<[ScanType, Fields]>([
+    ['field-map-gradient-echo', { EchoTime2: 0.007, RepetitionTime: 0.008 }],
+    ['echo-planar', { NumberOfSlices: 10, RepetitionTime: 0.5 }],
+    ['echo-planar', { NumberOfSlices: 10, RepetitionTime: 0.5, EchoSpacing: 0.02 }],
+    ['echo-planar', { EchoSpacing: 0.00056, EffectiveEchoSpacing: 0.00056 }],
+    ['inversion-gradient-echo-3d', { RepetitionTimeExcitation: 0.9, RepetitionTime: 1 }],
+  ])('means one slice, no acceleration, no echo yet: a %s of %j', (type, fields) => {
+    expect(findContradictions(type, fields)).toEqual([]);
+  });
+});
+
+describe('words', () => {
+  test('name values with their units, and the nearest right ones', () => {
+    const [late] = findContradictions('echo-planar', { EchoTime: 0.9, RepetitionTime: 0.8 });
+    expect(late!.found).toBe('EchoTime 0.9 s, RepetitionTime 0.8 s');
+    const few = { NumberOfSlices: 4, MultibandAccelerationFactor: 6 };
+    const [odd] = findContradictions('echo-planar', few);
+    expect(odd!.found).toBe('NumberOfSlices 4, MultibandAccelerationFactor 6');
+    expect(odd!.allowed).toBe('a number of slices that 6 divides, such as 6');
+  });
+});
+
 describeWithOpenData('real echo-planar sidecars', () => {
   const EPI = openSidecars().filter(({ json }) => json['DerivedVendorReportedEchoSpacing']);
 

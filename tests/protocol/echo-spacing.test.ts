@@ -154,6 +154,33 @@ describe('without open data', () => {
     ).toBeUndefined();
   });
 
+  test('a spacing is turned down when a line of it would take far longer to read than it has', () => {
+    // 1.08 to 2.22 readout times are seen in 143 open sidecars.
+    const json = { Manufacturer: 'Siemens', PixelBandwidth: 2000 };
+    expect(spacing({ ...json, EffectiveEchoSpacing: 0.0012 })!.origin).toBe('derived');
+    const { spacing: found, rejected } = findEchoSpacing(
+      new Sidecar({ ...json, EffectiveEchoSpacing: 0.0015 }),
+    );
+    expect(found!.origin).toBe('assumed');
+    expect(rejected.join()).toMatch(/3 times what one line takes at PixelBandwidth 2000 Hz/);
+  });
+
+  test('the readout time counts one spacing less than there are lines, acceleration apart', () => {
+    const json = { Manufacturer: 'UIH', TotalReadoutTime: 0.0315, ReconMatrixPE: 64 };
+    expect(spacing(json)!.value).toBe(0.0005);
+    expect(spacing({ ...json, ParallelReductionFactorInPlane: 2 })!.value).toBe(0.001);
+    expect(spacing({ ...json, ReconMatrixPE: undefined })).toBeUndefined();
+    expect(spacing({ ...json, ReconMatrixPE: 1 })).toBeUndefined();
+  });
+
+  test('a water-fat shift takes its frequency from the field when it has none', () => {
+    // 11.05 pixels / (3.4 ppm x 3 T x 42.577 MHz/T x 40) = 0.636 ms.
+    const json = { Manufacturer: 'Philips', WaterFatShift: 11.05, EchoTrainLength: 39 };
+    expect(spacing({ ...json, MagneticFieldStrength: 3 })!.value).toBeCloseTo(0.000636, 6);
+    expect(spacing(json)).toBeUndefined();
+    expect(spacing({ ...json, MagneticFieldStrength: 3, EchoTrainLength: 1 })).toBeUndefined();
+  });
+
   test('nothing comes from nothing', () => {
     expect(findEchoSpacing(new Sidecar({}))).toEqual({ spacing: undefined, rejected: [] });
   });

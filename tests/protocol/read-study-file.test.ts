@@ -86,12 +86,16 @@ describe('defaults', () => {
   });
 });
 
+/** Lists of every type and field grow with the program: their start is enough here. */
+const withoutLongLists = (text: string): string =>
+  text.replace(/(allowed: (?:[^,\n]*, ){4})[^\n]*, [^\n]*, [^\n]*/g, '$1...');
+
 describe('every problem at once', () => {
   test('in the words and the order of tests/golden/study-file/bad-study-problems.txt', async () => {
     const text = readFileSync(path.join(GOLDEN, 'bad-study-file.txt'), 'utf8');
     const error = refusal(() => readStudyFile(text, 'bad-study.yaml'));
     expect(error.code).toBe('BAD_STUDY');
-    await expect(explainError(error)).toMatchFileSnapshot(
+    await expect(withoutLongLists(explainError(error))).toMatchFileSnapshot(
       path.join(GOLDEN, 'bad-study-problems.txt'),
     );
   });

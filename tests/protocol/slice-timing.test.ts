@@ -69,6 +69,43 @@ describe('traps', () => {
     expect(notes).toHaveLength(1);
   });
 
+  test('the last time may reach the repetition time and no further', () => {
+    const times = (last: number) => [0, 0, 0.5, 0.5, last, last];
+    expect(read({ RepetitionTime: 1, SliceTiming: times(1) }).multiband!.value).toBe(2);
+    const { multiband, notes } = read({ RepetitionTime: 1, SliceTiming: [0, 0.5, 0.7, 1.1] });
+    expect(multiband).toBeUndefined();
+    expect(notes.join()).toMatch(/it reaches 1\.1 s, beyond RepetitionTime 1 s/);
+  });
+
+  test.each([
+    [1, 1],
+    [16, 16],
+    [1.38, undefined],
+    [0, undefined],
+    [17, undefined],
+    ['six', undefined],
+  ])('a stated factor of %j counts as %j', (stated, factor) => {
+    expect(read({ MultibandAccelerationFactor: stated }).multiband?.value).toBe(factor);
+  });
+
+  test('acceleration along the slices is a multiband factor only of a multiband technique', () => {
+    const factor = (technique: string) =>
+      read({ ParallelReductionFactorOutOfPlane: 3, ParallelAcquisitionTechnique: technique });
+    expect(factor('MBSENSE').multiband).toMatchObject({ value: 3, origin: 'derived' });
+    expect(factor('SMS').multiband).toMatchObject({ value: 3, origin: 'derived' });
+    expect(factor('SENSE').multiband).toBeUndefined();
+  });
+
+  test('more than 16 slices at once are not believed', () => {
+    const times = Array.from({ length: 34 }, (_, i) => (i % 2) * 0.5);
+    const { slices, multiband } = read({ RepetitionTime: 1, SliceTiming: times });
+    expect([slices!.value, multiband]).toEqual([34, undefined]);
+  });
+
+  test('two slices are enough to count', () => {
+    expect(read({ RepetitionTime: 1, SliceTiming: [0, 0.5] }).multiband!.value).toBe(1);
+  });
+
   test.each([[[]], [[0]], [['a', 'b']], ['0'], [null], [[0, 0, 0]]])(
     'SliceTiming %j is no timing',
     times => {

@@ -35,6 +35,8 @@ const text = fc
       '"',
       "it's",
       '{a}',
+      ':\u00a0',
+      'a\u3000',
       '*a',
     ),
   )
@@ -46,14 +48,18 @@ const text = fc
 
 function fieldValue(name: FieldName): fc.Arbitrary<FieldValue> {
   const { kind, min, max, count, choices }: FieldSpec = FIELDS[name];
-  const number = fc.double({ min: min ?? 0, max: max ?? 1, noNaN: true });
+  // Adding 0 makes a negative zero a zero, as text does.
+  const number = fc.double({ min: min ?? 0, max: max ?? 1, noNaN: true }).map(x => x + 0);
   switch (kind) {
     case 'number':
       return number;
     case 'whole':
       return fc.integer({ min: min!, max: max! });
     case 'numbers':
-      return fc.array(number, { minLength: count![0], maxLength: Math.min(count![1], 5) });
+      return fc.array(number, {
+        minLength: count![0],
+        maxLength: Math.max(count![0], Math.min(count![1], 5)),
+      });
     case 'boolean':
       return fc.boolean();
     case 'choice':
