@@ -20,6 +20,7 @@ const PACKAGE_HOMES: Readonly<Record<string, readonly string[]>> = {
   fflate: ['formats'],
   yaml: ['protocol', 'acoustics', 'kit'],
   zod: ['protocol', 'acoustics', 'kit'],
+  'bidi-js': ['kit'],
   pdfkit: ['kit'],
   'cli-progress': ['io'],
   commander: ['cli'],
