@@ -126,12 +126,12 @@ h1 { margin: 0; font-size: 1.8rem; }
 section { border-top: 1px solid var(--rule); padding: 1.25rem 0; break-inside: avoid; }
 h2 { margin: 0; font-size: 1.25rem; } h2 small { font-weight: 400; color: #4a4d63; }
 .facts { margin: .25rem 0 .75rem; }
-.pictures { display: grid; grid-template-columns: repeat(auto-fit, minmax(19rem, 1fr)); gap: 1rem; align-items: end; }
+.pictures { display: grid; grid-template-columns: repeat(auto-fit, minmax(26rem, 1fr)); gap: 1rem; align-items: end; }
 figure { margin: 0; } figcaption { font-size: .8rem; color: #4a4d63; }
 svg, img { display: block; width: 100%; height: auto; background: #fff; border: 1px solid var(--rule); }
 .zero { stroke: var(--rule); } polygon { stroke-width: .6; stroke-linejoin: round; }
 .axis-x { fill: var(--x); stroke: var(--x); } .axis-y { fill: var(--y); stroke: var(--y); } .axis-z { fill: var(--z); stroke: var(--z); }
-rect { fill: var(--bar); } text { font: 11px system-ui, sans-serif; fill: var(--ink); }
+rect { fill: var(--bar); } text { font: 15px system-ui, sans-serif; fill: var(--ink); }
 .scale { text-anchor: end; } .band { text-anchor: middle; }
 dl { display: grid; grid-template-columns: 5rem 1fr; gap: .1rem 1rem; margin: .75rem 0; } dt { grid-column: 1; font-weight: 600; } dd { grid-column: 2; margin: 0; } dd b { display: inline-block; min-width: 5rem; }
 details { margin-top: .5rem; } summary { cursor: pointer; }
