@@ -72,6 +72,10 @@ describeWithOpenData('every echo-planar sidecar of known spacing', () => {
 describeWithOpenData('one maker counts lines', () => {
   const json = openSidecars().find(({ path }) => path.includes('Brain_Express'))!.json;
 
+  test('unless the sidecar holds its own element', () => {
+    expect(spacing(json)).toMatchObject({ value: 560e-6, origin: 'given' });
+  });
+
   test('and the count reproduces its own element (0043,102c), 560 us, within 1 us', () => {
     const counted = spacing(without(json, 'EchoSpacingMicroSecondsGE'))!;
     expect(Math.abs(counted.value - 560e-6)).toBeLessThan(1e-6);
