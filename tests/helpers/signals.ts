@@ -25,6 +25,14 @@ export function join(...parts: readonly Float64Array[]): Float64Array {
   return joined;
 }
 
+/** Largest distance between samples of two signals of one length; NaN when the lengths differ. */
+export function largestDifference(a: ArrayLike<number>, b: ArrayLike<number>): number {
+  if (a.length !== b.length) return Number.NaN;
+  let largest = 0;
+  for (let i = 0; i < a.length; i++) largest = Math.max(largest, Math.abs(a[i]! - b[i]!));
+  return largest;
+}
+
 export const silence = (seconds: number, sampleRateHz: number): Float64Array =>
   new Float64Array(Math.round(seconds * sampleRateHz));
 
