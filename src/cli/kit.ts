@@ -56,9 +56,7 @@ export function kitCommand(context: CliContext): Command {
       const progress = startProgress(context, 'Building the kit', audioFiles);
       let kit;
       try {
-        kit = await makeKit(prepared, options.out, ({ path }) => {
-          if (path.endsWith('.mp3')) progress.step();
-        });
+        kit = await makeKit(prepared, options.out, progress.step);
       } finally {
         progress.stop();
       }

@@ -3,7 +3,6 @@
  *
  * @module
  */
-import type { KitFile } from '../kit/build-kit.js';
 import type { KitFamily, KitInputs } from '../kit/kit-inputs.js';
 import { type KitPlan, planKit } from '../kit/plan-kit.js';
 import { ageBandOf } from '../plan/make-plan.js';
@@ -77,14 +76,14 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
 export function makeKit(
   { inputs, kitPlan, material }: PreparedKit,
   out: string,
-  onFile?: (file: KitFile) => void,
+  onEncoded?: () => void,
 ): Promise<WrittenKit> {
   return interruptible(signal =>
     writeKit(inputs, kitPlan, {
       out,
       material,
       signal,
-      ...(onFile === undefined ? {} : { onFile }),
+      ...(onEncoded === undefined ? {} : { onEncoded }),
     }),
   );
 }

@@ -4,6 +4,7 @@
  * @module
  */
 import path from 'node:path';
+import { setImmediate } from 'node:timers/promises';
 import { buildKit, type KitFile } from '../kit/build-kit.js';
 import { renderGuide } from '../kit/guide.js';
 import type { KitInputs } from '../kit/kit-inputs.js';
@@ -20,8 +21,8 @@ export interface WriteKitOptions {
   readonly out: string;
   readonly material: KitMaterial;
   readonly signal?: AbortSignal;
-  /** Called for each file that is made. */
-  readonly onFile?: (file: KitFile) => void;
+  /** Called for each audio file that is encoded. */
+  readonly onEncoded?: () => void;
 }
 
 export interface WrittenKit {
@@ -37,7 +38,7 @@ export interface WrittenKit {
 export async function writeKit(
   inputs: KitInputs,
   kitPlan: KitPlan,
-  { out, material, signal, onFile }: WriteKitOptions,
+  { out, material, signal, onEncoded }: WriteKitOptions,
 ): Promise<WrittenKit> {
   const folder = path.join(out, kitPlan.code);
   // Before the work as well as after it: nobody should wait for a refusal.
@@ -49,9 +50,12 @@ export async function writeKit(
   signal?.addEventListener('abort', close);
   try {
     const files = buildKit(inputs, kitPlan, {
-      encodeMp3: sound => pool.encode(sound),
-      // One more than workers, so that none waits while the next step is measured.
-      parallel: pool.size + 1,
+      encodeMp3: async sound => {
+        const mp3 = await pool.encode(sound);
+        onEncoded?.();
+        return mp3;
+      },
+      breathe: () => setImmediate(),
       sha256,
       renderPage: content => renderPage(content, material.texts, material.page),
       renderGuide: content => renderGuide(content, material.texts, material.page.fonts),
@@ -59,7 +63,7 @@ export async function writeKit(
     let manifest: Manifest | undefined;
     await writeFolder(
       folder,
-      untilDone(files, onFile, made => (manifest = made)),
+      untilDone(files, made => (manifest = made)),
       {
         mayReplace: () => requireReplaceable(folder),
         ...(signal === undefined ? {} : { signal }),
@@ -75,7 +79,6 @@ export async function writeKit(
 /** Hands files on, and the manifest that comes with the end. */
 async function* untilDone(
   files: AsyncGenerator<KitFile, Manifest>,
-  onFile: (file: KitFile) => void = () => undefined,
   onDone: (manifest: Manifest) => void,
 ): AsyncGenerator<KitFile> {
   for (;;) {
@@ -84,7 +87,6 @@ async function* untilDone(
       onDone(next.value);
       return;
     }
-    onFile(next.value);
     yield next.value;
   }
 }

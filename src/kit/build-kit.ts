@@ -7,6 +7,7 @@ import { joinBytes } from '../formats/join-bytes.js';
 import { type Checksum, formatSha256Sums } from '../formats/sha256sums.js';
 import { formatM3u8 } from '../formats/m3u8.js';
 import { wavBytes } from '../formats/wav-writer.js';
+import { stepDurationS } from '../plan/layout.js';
 import type { Step } from '../plan/plan.js';
 import type { Sound } from '../signal/sound.js';
 import { buildManifest, type MadeStep } from './build-manifest.js';
@@ -29,10 +30,10 @@ export interface KitFile {
 
 /** What the machine lends to the building of a kit. */
 export interface KitTools {
-  /** A sound as MP3 without tags. Several may be under way at once. */
+  /** A sound as MP3 without tags. All steps are asked for at once, the longest first. */
   readonly encodeMp3: (sound: Sound) => Promise<Uint8Array>;
-  /** How many of them are worth starting at once. */
-  readonly parallel: number;
+  /** Lets other work have its turn; called every tenth of a second or so. */
+  readonly breathe: () => Promise<void>;
   /** In lower-case hexadecimal; text as UTF-8. */
   readonly sha256: (content: Uint8Array | string) => string;
   readonly renderPage: (content: KitContent) => string;
@@ -69,12 +70,14 @@ export async function* buildKit(
   yield file(VOICE_PATH, joinBytes([voiceTag(kitPlan.code, inputs.texts), voice]));
 
   const made: MadeStep[] = [];
-  for await (const { step, audio, mp3, wav } of steps(inputs, kitPlan, tools, levelled)) {
+  for await (const { step, audio, mp3 } of steps(inputs, kitPlan, tools, levelled)) {
     const tag = stepTag(step, kitPlan, inputs.texts);
     const mp3File = file(stepPath(step, 'mp3'), joinBytes([tag, mp3]));
     made.push({ step, audio, file: mp3File.path, sha256: sums.at(-1)!.sha256 });
     yield mp3File;
-    if (wav !== undefined) yield file(stepPath(step, 'wav'), wav);
+    if (!inputs.wav) continue;
+    const seed = `${inputs.study.seed} step ${step.number}`;
+    yield file(stepPath(step, 'wav'), joinBytes([...wavBytes(audio.sound, { seed })]));
   }
 
   const manifest = buildManifest(inputs, kitPlan, made, sums[0]!);
@@ -96,29 +99,33 @@ export async function* buildKit(
   return manifest;
 }
 
-/** The steps in order, encoded several at a time. */
+/** The steps in order. The longest are encoded first, so that no core waits for them at the end. */
 async function* steps(
   inputs: KitInputs,
   { plan, constants }: KitPlan,
   tools: KitTools,
   levelled: LevelledSounds,
 ) {
-  const encode = async (step: Step) => {
-    const audio = stepAudio(step, constants.layout, levelled, inputs.study.background);
-    const mp3 = await tools.encodeMp3(audio.sound);
-    const seed = `${inputs.study.seed} step ${step.number}`;
-    const wav = inputs.wav ? joinBytes([...wavBytes(audio.sound, { seed })]) : undefined;
-    return { step, audio, mp3, wav };
-  };
-  const running: ReturnType<typeof encode>[] = [];
-  for (const step of plan.steps) {
-    const next = encode(step);
-    // Awaited below, perhaps after another one has failed.
-    next.catch(() => undefined);
-    running.push(next);
-    if (running.length >= tools.parallel) yield await running.shift()!;
-  }
-  for (const step of running) yield await step;
+  const { layout } = constants;
+  const lengthOf = (step: Step): number => stepDurationS(step, layout);
+  let prepared: Promise<unknown> = Promise.resolve();
+  const running = new Map(
+    plan.steps
+      .toSorted((a, b) => lengthOf(b) - lengthOf(a))
+      .map(step => {
+        const audio = prepared.then(() =>
+          stepAudio(step, layout, levelled, inputs.study.background, tools.breathe),
+        );
+        prepared = audio;
+        const made = audio.then(async audio => {
+          return { step, audio, mp3: await tools.encodeMp3(audio.sound) };
+        });
+        // Awaited below, perhaps after another one has failed.
+        made.catch(() => undefined);
+        return [step.number, made] as const;
+      }),
+  );
+  for (const { number } of plan.steps) yield await running.get(number)!;
 }
 
 function playlist(manifest: Manifest, { texts }: KitInputs): string {

@@ -62,6 +62,7 @@ export interface WantedLevel {
 /** All sounds of one kit. */
 export class LevelledSounds {
   private readonly measured = new Map<string, Levels>();
+  private readonly cues = new Map<string, Sound>();
 
   constructor(
     private readonly source: SoundSource,
@@ -98,10 +99,13 @@ export class LevelledSounds {
 
   /** A cue whose highest FAST level is `levelDb` re the voice, and never above the voice itself. */
   cue(direction: 'rising' | 'falling', durationS: number, levelDb: number): Sound {
-    const sound = cue(direction, durationS);
-    const { lafmaxDbfs } = this.levelsOf(`${direction} cue ${durationS}`, () => sound);
+    const key = `${direction} cue ${durationS}`;
+    let sound = this.cues.get(key);
+    if (sound === undefined) this.cues.set(key, (sound = cue(direction, durationS)));
+    const unit = sound;
+    const { lafmaxDbfs } = this.levelsOf(key, () => unit);
     const gainDb = Math.min(levelDb, 0) + VOICE_LAEQ_DBFS - lafmaxDbfs;
-    return shapeSound(sound, { gain: dbToAmplitude(gainDb), fadeInS: 0, fadeOutS: 0 });
+    return shapeSound(unit, { gain: dbToAmplitude(gainDb), fadeInS: 0, fadeOutS: 0 });
   }
 
   /** The short voice of a step: the level of the file, faded in. */

@@ -33,27 +33,26 @@ export interface StepAudio {
 }
 
 /**
- * Puts a step together. Nothing is rendered until the sound is read.
+ * Puts a step together: its sounds are measured, and rendered when the result is read.
  *
  * @param background - The scanner without gradients, in Pa at the ear, as scans have it in them.
+ * @param breathe - Lets other work have its turn between two sounds.
  */
-export function stepAudio(
+export async function stepAudio(
   step: Step,
   layout: LayoutConstants,
   levelled: LevelledSounds,
   background: (durationS: number) => Sound,
-): StepAudio {
+  breathe: () => Promise<void>,
+): Promise<StepAudio> {
   const { durationS, parts } = layoutStep(step, layout);
-  const sounds = step.sounds.map(({ scan, durationS }) => ({
-    scan,
-    ...levelled.scan({
-      scan,
-      durationS,
-      onsetS: step.onsetS,
-      fadeOutS: layout.fadeOutSeconds,
-      levelDb: step.levelDb,
-    }),
-  }));
+  const sounds: (LevelledSound & { readonly scan: string })[] = [];
+  for (const { scan, durationS } of step.sounds) {
+    const { onsetS, levelDb } = step;
+    const fadeOutS = layout.fadeOutSeconds;
+    sounds.push({ scan, ...levelled.scan({ scan, durationS, onsetS, fadeOutS, levelDb }) });
+    await breathe();
+  }
   const softestDb = Math.min(...sounds.map(({ offsetDb }) => offsetDb));
   // Softer than any scan by as much as in the scanner, whatever each scan was scaled by.
   const backgroundGain = Math.min(...sounds.map(({ gain }) => gain));

@@ -67,6 +67,6 @@ function pieces(stretches: readonly Stretch[], sampleRateHz: number) {
   ]);
   return [...ends, { end: Infinity, isStretch: false }].map(piece => ({
     ...piece,
-    meter: new Meter({ sampleRateHz }),
+    meter: new Meter({ sampleRateHz, bands: false }),
   }));
 }

@@ -26,7 +26,13 @@ const STEP: Step = {
 };
 
 const make = (changes: Partial<Step> = {}) =>
-  stepAudio({ ...STEP, ...changes }, layout, new LevelledSounds(smallSource, LIMITS), background);
+  stepAudio(
+    { ...STEP, ...changes },
+    layout,
+    new LevelledSounds(smallSource, LIMITS),
+    background,
+    () => Promise.resolve(),
+  );
 
 const stretch = (samples: Float64Array, startS: number, endS: number) =>
   soundOf(samples.subarray(Math.round(startS * SAMPLE_RATE_HZ), Math.round(endS * SAMPLE_RATE_HZ)));
@@ -34,8 +40,8 @@ const stretch = (samples: Float64Array, startS: number, endS: number) =>
 const laeqDb = (samples: Float64Array, startS: number, endS: number): number =>
   measureSound(stretch(samples, startS, endS)).laeqDbfs - VOICE_LAEQ_DBFS;
 
-describe('a step', () => {
-  const audio = make();
+describe('a step', async () => {
+  const audio = await make();
   const samples = collect(audio.sound);
 
   test('is as long as its timetable and says when each sound is heard', () => {
@@ -84,8 +90,8 @@ describe('the onset', () => {
   // The hum repeats every 5 ms, so the mean square of 5 ms shows the fade alone.
   const PERIOD = Math.round(0.005 * SAMPLE_RATE_HZ);
 
-  test.each([0.1, 1, 2])('of a sound takes the %d s that it says', onsetS => {
-    const audio = make({ onsetS });
+  test.each([0.1, 1, 2])('of a sound takes the %d s that it says', async onsetS => {
+    const audio = await make({ onsetS });
     const { startS, endS } = audio.sounds[0]!;
     const samples = stretch(collect(audio.sound), startS, endS);
     const [block] = [...samples.blocks()];
@@ -105,8 +111,8 @@ describe('the onset', () => {
   });
 });
 
-describe('the real order', () => {
-  const audio = make({ order: 'protocol' });
+describe('the real order', async () => {
+  const audio = await make({ order: 'protocol' });
   const samples = collect(audio.sound);
 
   test('has the scanner’s background between sounds, softer than them as in the scanner', () => {
