@@ -7,11 +7,11 @@
  * bank of filters meets with eighth-order sections per band, at a fraction of their time. What an
  * FFT cannot do is follow a band in time; these are levels over the whole sound.
  *
- * Frames overlap by half under a window whose overlapping squares sum to one (the power-complementary
- * window of Vorbis I, 4.3.1), so by Parseval's theorem the bands add up to the exact energy of the
- * sound wherever its events fall. Low bands need finer bins: they are read from the signal at 1/16
- * and 1/256 of its rate. The low-pass of each halving is binomial; its droop is divided out of the
- * bins, and what folds back is 80 dB down.
+ * Frames overlap by an eighth, under a window whose overlapping squares sum to one (slopes of the
+ * power-complementary kind of Vorbis I, 4.3.1), so by Parseval's theorem the bands add up to the
+ * exact energy of the sound wherever its events fall. Low bands need finer bins: they are read from
+ * the signal at 1/16 and 1/256 of its rate. What folds back there is 80 dB down, and the droop of the
+ * low-pass is divided out of the bins.
  *
  * @module
  */
@@ -38,19 +38,25 @@ const EDGE_RATIO = 10 ** (1 / 20);
 /** Samples of a frame. */
 const FRAME = 4096;
 
+/** Samples that two frames share. */
+const OVERLAP = FRAME / 8;
+
 /** A band is read from the first stage where it is at least this many bins wide. */
 const MIN_BINS_PER_BAND = 12;
 
-/** Stages, each at 1/16 of the rate of the one before. */
+/** Stages, each at 1/16 of the rate of the one before, which is two times a quarter. */
 const STAGES = 3;
 
-/** Order of the binomial low-pass before each of a stage's four halvings. */
-const HALVING_ORDERS = [4, 6, 8, 12] as const;
+/** How often the mean of four samples is taken of the last mean, before each quartering of the rate. */
+const MEANS = [4, 8] as const;
 
 /** Rate of a stage re the one before. */
-const STAGE_RATIO = 2 ** HALVING_ORDERS.length;
+const STAGE_RATIO = 4 ** MEANS.length;
 
-const WINDOW = powerComplementaryWindow(FRAME);
+/** Stage samples of silence that push the last sound through the quarterings. */
+const FLUSH = 8;
+
+const SLOPE = powerComplementarySlope(OVERLAP);
 
 /** Sums band energies of one channel. */
 export class ThirdOctaves {
@@ -71,8 +77,7 @@ export class ThirdOctaves {
   /** Bands whose middle is below half the sample rate, lowest first. Nothing may be pushed after. */
   finish(): BandPower[] {
     this.stages.forEach((stage, index) => {
-      // Silence enough to push the last samples out of the halvings and through the window.
-      this.feed(index, new Float64Array(STAGE_RATIO * FLUSH_HALVINGS));
+      this.feed(index, new Float64Array(STAGE_RATIO * FLUSH));
       stage.flush();
     });
     const bands: BandPower[] = [];
@@ -109,21 +114,18 @@ export class ThirdOctaves {
   }
 }
 
-/** Zero samples per stage ratio that flush a stage's halvings. */
-const FLUSH_HALVINGS = 32;
-
 /** The energy spectrum of one signal, and the signal at 1/16 of its rate. */
 class Stage {
   /** Energy of each bin of a complex transform, of two frames at a time. */
   private readonly energy = new Float64Array(FRAME);
-  /** The last half frame, then what has come of the next. The first half frame is silence before the start. */
+  /** What is shared with the last frame, then what has come of the next. Before the start is silence. */
   private readonly held = new Float64Array(FRAME);
-  private filled = FRAME / 2;
+  private filled = OVERLAP;
   /** Two frames, as real and imaginary part. */
   private readonly pair = new Float64Array(2 * FRAME);
-  private pairHalf: 0 | 1 = 0;
+  private isSecond = false;
   private readonly spectrum = new Float64Array(2 * FRAME);
-  private readonly halvings = HALVING_ORDERS.map(order => new Halving(order));
+  private readonly quarterings = MEANS.map(means => new Quartering(means));
 
   push(block: Float64Array): void {
     for (let from = 0; from < block.length;) {
@@ -138,14 +140,14 @@ class Stage {
   /** As if silence followed. */
   flush(): void {
     this.push(new Float64Array(FRAME));
-    if (this.pairHalf === 1) {
+    if (this.isSecond) {
       for (let i = 0; i < FRAME; i++) this.pair[2 * i + 1] = 0;
       this.addSpectrum();
     }
   }
 
   decimate(block: Float64Array): Float64Array {
-    return this.halvings.reduce((samples, halving) => halving.push(samples), block);
+    return this.quarterings.reduce((samples, quartering) => quartering.push(samples), block);
   }
 
   /**
@@ -166,12 +168,17 @@ class Stage {
   }
 
   private takeFrame(): void {
-    const { held, pair, pairHalf } = this;
-    for (let i = 0; i < FRAME; i++) pair[2 * i + pairHalf] = held[i]! * WINDOW[i]!;
-    if (pairHalf === 1) this.addSpectrum();
-    else this.pairHalf = 1;
-    held.copyWithin(0, FRAME / 2);
-    this.filled = FRAME / 2;
+    const { held, pair } = this;
+    const part = this.isSecond ? 1 : 0;
+    for (let i = 0; i < FRAME; i++) pair[2 * i + part] = held[i]!;
+    for (let i = 0; i < OVERLAP; i++) {
+      pair[2 * i + part]! *= SLOPE[i]!;
+      pair[2 * (FRAME - 1 - i) + part]! *= SLOPE[i]!;
+    }
+    if (this.isSecond) this.addSpectrum();
+    else this.isSecond = true;
+    held.copyWithin(0, FRAME - OVERLAP);
+    this.filled = OVERLAP;
   }
 
   /** |Z(k)|^2 + |Z(-k)|^2 of a pair is 2 (|X(k)|^2 + |Y(k)|^2) of its frames: no need to part them. */
@@ -183,63 +190,76 @@ class Stage {
       const im = spectrum[2 * bin + 1]!;
       energy[bin]! += re * re + im * im;
     }
-    this.pairHalf = 0;
+    this.isSecond = false;
   }
 }
 
-/** Halves the rate: every other sample of a binomial low-pass, ((1 + z^-1) / 2)^order. */
-class Halving {
-  private readonly taps: readonly number[];
-  private readonly held: Float64Array;
-  private odd = false;
+/** A quarter of the rate: every fourth sample of a mean of four, taken several times over. */
+class Quartering {
+  /** One half of the taps and the middle one; the other half mirrors them. */
+  private readonly taps: Float64Array;
+  private held: Float64Array;
+  /** Samples held, beginning with the first one under the taps of the next output. */
+  private count: number;
 
-  constructor(private readonly order: number) {
+  constructor(means: number) {
     let taps = [1];
-    for (let i = 0; i < order; i++) {
-      taps = [...taps, 0].map((tap, k) => (tap + (taps[k - 1] ?? 0)) / 2);
+    for (let i = 0; i < means; i++) {
+      taps = [...taps, 0, 0, 0].map((_, k) => {
+        return (at(taps, k) + at(taps, k - 1) + at(taps, k - 2) + at(taps, k - 3)) / 4;
+      });
     }
-    this.taps = taps;
-    this.held = new Float64Array(order);
+    this.taps = Float64Array.from(taps.slice(0, (taps.length + 1) / 2));
+    this.held = new Float64Array(taps.length);
+    // Before the start is silence.
+    this.count = taps.length - 1;
   }
 
   push(block: Float64Array): Float64Array {
-    const { taps, held, order } = this;
-    const samples = new Float64Array(order + block.length);
-    samples.set(held);
-    samples.set(block, order);
-    const first = this.odd ? 1 : 0;
-    const halved = new Float64Array(Math.max(0, Math.ceil((block.length - first) / 2)));
-    for (let i = 0; i < halved.length; i++) {
-      const start = first + 2 * i;
-      // The taps are symmetric, and their number is odd.
-      let sum = taps[order / 2]! * samples[start + order / 2]!;
-      for (let k = 0; k < order / 2; k++) {
-        sum += taps[k]! * (samples[start + k]! + samples[start + order - k]!);
-      }
-      halved[i] = sum;
+    const { taps } = this;
+    const last = 2 * taps.length - 2;
+    const total = this.count + block.length;
+    if (this.held.length < total) {
+      const larger = new Float64Array(total);
+      larger.set(this.held.subarray(0, this.count));
+      this.held = larger;
     }
-    this.odd = (block.length - first) % 2 !== 0;
-    held.set(samples.subarray(block.length));
-    return halved;
+    const { held } = this;
+    held.set(block, this.count);
+    const quartered = new Float64Array(Math.max(0, Math.floor((total - last + 3) / 4)));
+    for (let i = 0, start = 0; i < quartered.length; i++, start += 4) {
+      let sum = taps[taps.length - 1]! * held[start + taps.length - 1]!;
+      for (let k = 0; k < taps.length - 1; k++) {
+        sum += taps[k]! * (held[start + k]! + held[start + last - k]!);
+      }
+      quartered[i] = sum;
+    }
+    const used = 4 * quartered.length;
+    held.copyWithin(0, used, total);
+    this.count = total - used;
+    return quartered;
   }
 }
+
+const at = (taps: readonly number[], k: number): number => taps[k] ?? 0;
 
 /** Power gain of the decimations before a stage, at a frequency re the stage's own rate. */
 function droop(frequency: number, depth: number): number {
   let gain = 1;
   let f = frequency;
   for (let stage = 0; stage < depth; stage++) {
-    for (let halving = HALVING_ORDERS.length - 1; halving >= 0; halving--) {
-      f /= 2;
-      gain *= Math.cos(Math.PI * f) ** (2 * HALVING_ORDERS[halving]!);
+    for (const means of [...MEANS].reverse()) {
+      f /= 4;
+      const meanOfFour = Math.cos(Math.PI * f) * Math.cos(2 * Math.PI * f);
+      gain *= meanOfFour ** (2 * means);
     }
   }
   return gain;
 }
 
-/** sin(pi/2 sin^2(pi (n + 1/2) / N)): squares half a frame apart sum to one. */
-function powerComplementaryWindow(length: number): Float64Array {
+/** sin(pi/2 sin^2(...)), rising: its square and that of its mirror image sum to one. */
+function powerComplementarySlope(length: number): Float64Array {
   return Float64Array.from({ length }, (_, n) =>
-    Math.sin((Math.PI / 2) * Math.sin((Math.PI * (n + 0.5)) / length) ** 2),
+    Math.sin((Math.PI / 2) * Math.sin((Math.PI * (n + 0.5)) / (2 * length)) ** 2),
   );
 }
