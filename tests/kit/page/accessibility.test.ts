@@ -76,9 +76,7 @@ test.each(['4-6', '7-9'])('no screen of a kit for %s years violates WCAG 2.2 AA'
     const violations = await page.evaluate(async tags => {
       const { axe } = window as unknown as {
         axe: {
-          run: (
-            options: object,
-          ) => Promise<{
+          run: (options: object) => Promise<{
             violations: { id: string; nodes: { html: string; failureSummary: string }[] }[];
             passes: unknown[];
           }>;
