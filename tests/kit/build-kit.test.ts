@@ -3,6 +3,7 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { readId3 } from '../../src/formats/id3.js';
 import { decodeMp3 } from '../../src/formats/mp3-decoder.js';
 import { parseSha256Sums } from '../../src/formats/sha256sums.js';
+import { CODING_MARGIN_DB } from '../../src/kit/levelled-sounds.js';
 import { LOG_COLUMNS } from '../../src/kit/log-file.js';
 import { VOICE_DBA } from '../../src/levels/limits.js';
 import { measureSound } from '../../src/levels/measure-sound.js';
@@ -12,6 +13,9 @@ import { type BuiltKit, buildSmallKit, sha256, smallInputs } from '../helpers/sm
 
 /** Coding changes a sound's level by less than this, in dB; 0.5 is what may be promised. */
 const CODING_DB = 0.1;
+
+/** The same for the FAST maximum of single thumps out of silence: 0.11 dB was measured. */
+const CODING_FAST_DB = 0.2;
 
 const INPUTS = smallInputs({}, { scanDate: '2027-06-14' });
 
@@ -66,9 +70,12 @@ describe('levels of the decoded files', () => {
         const levels = levelsOf(decoded, sound.startSeconds, sound.endSeconds);
         expect(Math.abs(levels.laeqDbfs - voice - sound.offsetDb)).toBeLessThan(CODING_DB);
         expect(Math.abs(levels.laeqDbfs - sound.laeqDbfs)).toBeLessThan(CODING_DB);
-        expect(Math.abs(levels.lafmaxDbfs - voice - sound.lafmaxOffsetDb)).toBeLessThan(CODING_DB);
-        expect(levels.laeqDbfs - voice).toBeLessThanOrEqual(5 + CODING_DB);
-        expect(levels.lafmaxDbfs - voice).toBeLessThanOrEqual(11 + CODING_DB);
+        expect(Math.abs(levels.lafmaxDbfs - voice - sound.lafmaxOffsetDb)).toBeLessThan(
+          CODING_FAST_DB,
+        );
+        // Coding included, nothing passes the ceiling of 5 dB or its FAST maximum, not even by rounding.
+        expect(levels.laeqDbfs - voice).toBeLessThanOrEqual(5);
+        expect(levels.lafmaxDbfs - voice).toBeLessThanOrEqual(11);
         // Coding lifts a peak by up to 0.6 dB (measured with the six families).
         expect(levels.truePeakDbtp).toBeLessThanOrEqual(-3 + 1);
         sounds += 1;
@@ -85,7 +92,7 @@ describe('levels of the decoded files', () => {
       if (i > 0) expect(level - loudest[i - 1]!).toBeLessThanOrEqual(3.001);
     }
     expect(loudest[0]).toBe(-18);
-    expect(loudest.at(-1)).toBe(5);
+    expect(loudest.at(-1)).toBe(5 - CODING_MARGIN_DB.laeq);
   });
 });
 
@@ -139,7 +146,7 @@ describe('the manifest', () => {
   test('says which sound a limit holds back', () => {
     expect(kit.manifest.notes.join()).toMatch(/thump is up to \d+\.\d dB softer than planned/);
     const held = kit.manifest.steps.at(-1)!.sounds.find(({ scan }) => scan === 'thump')!;
-    expect(held.offsetDb).toBeLessThan(4.9);
+    expect(held.offsetDb).toBeLessThan(4.8);
   });
 });
 
