@@ -17,6 +17,7 @@ interface Options {
   readonly startDate?: string;
   readonly out: string;
   readonly wav?: true;
+  readonly zip?: true;
   readonly json?: true;
 }
 
@@ -37,6 +38,7 @@ export function kitCommand(context: CliContext): Command {
     .option('--start-date <date>', 'first day on which the family may practise, YYYY-MM-DD')
     .addOption(new Option('--out <folder>', 'where the kit’s folder is made').default('out'))
     .option('--wav', 'each step as WAV too')
+    .option('--zip', 'the kit as one file too, to send')
     .option('--json', 'print the manifest as one JSON document')
     .addHelpText('after', HELP)
     .action(async (studyFile: string, options: Options) => {
@@ -56,15 +58,21 @@ export function kitCommand(context: CliContext): Command {
       const progress = startProgress(context, 'Building the kit', audioFiles);
       let kit;
       try {
-        kit = await makeKit(prepared, options.out, progress.step);
+        kit = await makeKit(prepared, {
+          out: options.out,
+          zip: options.zip === true,
+          onEncoded: progress.step,
+        });
       } finally {
         progress.stop();
       }
-      const { folder, manifest } = kit;
+      const { folder, manifest, archive } = kit;
       const known = new Set(prepared.warnings);
       for (const note of manifest.notes) if (!known.has(note)) context.err(`Note: ${note}\n`);
       context.out(
-        options.json ? `${JSON.stringify(manifest, null, 2)}\n` : summary(folder, manifest),
+        options.json
+          ? `${JSON.stringify(manifest, null, 2)}\n`
+          : summary(folder, archive, manifest),
       );
     });
 }
@@ -86,7 +94,7 @@ Examples:
   softknock kit study.yaml --age 5
 `;
 
-function summary(folder: string, manifest: Manifest): string {
+function summary(folder: string, archive: string | null, manifest: Manifest): string {
   const { kit, plan, steps, sessions, ceiling, ageBand } = manifest;
   const days = new Map<number, number[]>();
   for (const { step, day } of sessions) days.set(step, [...(days.get(step) ?? []), day]);
@@ -129,7 +137,7 @@ page says. Week's dose: share of the WHO-ITU allowance for ${manifest.listener =
 Next:
   listen to it yourself: open ${folder}/start-here.html and set the volume as the page says
   check it whenever it comes back: softknock verify ${folder}
-  give the family the whole folder (not its files one by one, not through a streaming app)
+  give the family ${archive ?? 'the whole folder'} (no single files, no streaming app)
 `;
 }
 

@@ -7,7 +7,7 @@
 import { randomBytes } from 'node:crypto';
 import { type FileHandle, mkdir, open, rename, rm, rmdir } from 'node:fs/promises';
 import path from 'node:path';
-import { UserError } from '../errors.js';
+import { inWords } from './cannot-write.js';
 
 /** A file of the folder. */
 export interface FolderFile {
@@ -25,20 +25,6 @@ export interface AtomicFolderOptions {
   readonly writeFile?: (handle: FileHandle, bytes: Uint8Array) => Promise<void>;
 }
 
-/** What system errors mean to a user. */
-const CAUSES: Readonly<Record<string, readonly [found: string, fix: string]>> = {
-  EACCES: ['a place that may not be written', 'Choose another folder with --out.'],
-  EPERM: ['a place that may not be written', 'Choose another folder with --out.'],
-  EROFS: ['a place that may not be written', 'Choose another folder with --out.'],
-  ENOSPC: ['no space left', 'Make space, or choose another disk with --out.'],
-  EDQUOT: ['no space left for you', 'Make space, or choose another disk with --out.'],
-  EFBIG: ['a file larger than this disk takes', 'Choose another disk with --out.'],
-  EIO: ['a disk that fails', 'Choose another disk with --out.'],
-  ENOTDIR: ['a file where a folder should be', 'Choose another folder with --out.'],
-  EEXIST: ['a file where a folder should be', 'Choose another folder with --out.'],
-  ENAMETOOLONG: ['a path that is too long', 'Choose a shorter one with --out.'],
-};
-
 /**
  * Writes a folder.
  *
@@ -52,7 +38,7 @@ export async function writeFolder(
   options: AtomicFolderOptions,
 ): Promise<void> {
   const parent = path.dirname(target);
-  const made = await attempt(target, () => mkdir(parent, { recursive: true }));
+  const made = await inWords(target, () => mkdir(parent, { recursive: true }));
   let temporary: string | undefined;
   try {
     // The leading dot hides it from people who look into the folder meanwhile.
@@ -60,16 +46,16 @@ export async function writeFolder(
       parent,
       `.${path.basename(target)}.${randomBytes(6).toString('hex')}.part`,
     );
-    await attempt(target, () => mkdir(folder));
+    await inWords(target, () => mkdir(folder));
     temporary = folder;
     for await (const file of files) {
       options.signal?.throwIfAborted();
-      await attempt(target, () => writeInto(folder, file, options.writeFile ?? writeAll));
+      await inWords(target, () => writeInto(folder, file, options.writeFile ?? writeAll));
     }
     options.signal?.throwIfAborted();
-    await attempt(target, () => syncFolder(folder));
+    await inWords(target, () => syncFolder(folder));
     await options.mayReplace();
-    await attempt(target, () => putInPlace(folder, target));
+    await inWords(target, () => putInPlace(folder, target));
     temporary = undefined;
     await syncFolder(parent).catch(() => undefined);
   } finally {
@@ -138,23 +124,5 @@ async function removeEmpty(parent: string, first: string): Promise<void> {
       return;
     }
     folder = path.dirname(folder);
-  }
-}
-
-/** Runs a step on the disk; what the system says against it is said in words. */
-async function attempt<T>(target: string, step: () => Promise<T>): Promise<T> {
-  try {
-    return await step();
-  } catch (error) {
-    const { code } = error as NodeJS.ErrnoException;
-    const known = code === undefined ? undefined : CAUSES[code];
-    if (known === undefined) throw error;
-    const [found, fix] = known;
-    throw new UserError(
-      'CANNOT_WRITE',
-      `${target} cannot be written. Nothing was changed.`,
-      [{ where: target, found, allowed: 'a folder that can be written, with space', fix }],
-      { cause: error },
-    );
   }
 }

@@ -3,6 +3,7 @@
  *
  * @module
  */
+import path from 'node:path';
 import type { KitFamily, KitInputs } from '../kit/kit-inputs.js';
 import { type KitPlan, planKit } from '../kit/plan-kit.js';
 import { ageBandOf } from '../plan/make-plan.js';
@@ -13,6 +14,7 @@ import { type KitMaterial, loadKitMaterial } from './kit-material.js';
 import { kitStudyOf } from './kit-study.js';
 import { loadStudy } from './load-study.js';
 import { writeKit, type WrittenKit } from './write-kit.js';
+import { requireNoZip, zipKit } from './zip-kit.js';
 
 export interface KitRequest {
   readonly studyFile: string;
@@ -68,6 +70,20 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
   return { inputs, kitPlan, material, warnings: [...warnings, ...kitPlan.warnings] };
 }
 
+export interface MakeKitOptions {
+  /** Folder in which the kit's own folder is made. */
+  readonly out: string;
+  /** Whether it is packed into one file, too. */
+  readonly zip: boolean;
+  /** Called for each audio file that is encoded. */
+  readonly onEncoded?: () => void;
+}
+
+export interface MadeKit extends WrittenKit {
+  /** Path of the packed kit. */
+  readonly archive: string | null;
+}
+
 /**
  * Builds a prepared kit below `out`.
  *
@@ -75,15 +91,16 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
  */
 export function makeKit(
   { inputs, kitPlan, material }: PreparedKit,
-  out: string,
-  onEncoded?: () => void,
-): Promise<WrittenKit> {
-  return interruptible(signal =>
-    writeKit(inputs, kitPlan, {
+  { out, zip, onEncoded }: MakeKitOptions,
+): Promise<MadeKit> {
+  return interruptible(async signal => {
+    if (zip) await requireNoZip(path.join(out, kitPlan.code));
+    const kit = await writeKit(inputs, kitPlan, {
       out,
       material,
       signal,
       ...(onEncoded === undefined ? {} : { onEncoded }),
-    }),
-  );
+    });
+    return { ...kit, archive: zip ? await zipKit(kit.folder, signal) : null };
+  });
 }

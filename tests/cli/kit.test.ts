@@ -3,6 +3,7 @@ import { spawn } from 'node:child_process';
 import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
+import { unzipSync } from 'fflate';
 import { describe, expect, test } from 'vitest';
 import type { Manifest } from '../../src/kit/manifest.js';
 import { softknock, softknockJson, temporaryFolder } from '../helpers/cli.js';
@@ -101,6 +102,27 @@ describe('a kit', () => {
     );
     expect(err).toContain('extra.txt');
   });
+});
+
+test('a kit as one file to send holds the folder, and is never overwritten', async () => {
+  const out = path.join(folder, 'packed');
+  const build = ['kit', NIGHT_SKY, '--age', '7', '--scan-date', NEAR, '--out', out, '--zip'];
+  const { status, out: text } = await softknock(...build);
+  expect(status).toBe(0);
+  const [code, archive] = listing(out).filter(name => !name.includes('/'));
+  expect(archive).toBe(`${code!}.zip`);
+  expect(text).toContain(archive);
+  const files = unzipSync(readFileSync(path.join(out, archive!)));
+  expect(Object.keys(files)[0]).toBe(`${code!}/README.txt`);
+  for (const [name, bytes] of Object.entries(files)) {
+    expect(Buffer.compare(readFileSync(path.join(out, name)), bytes)).toBe(0);
+  }
+  expect(Object.keys(files)).toHaveLength(
+    listing(path.join(out, code!)).filter(name => name !== 'steps').length,
+  );
+  const again = await softknock(...build);
+  expect(again.status).toBe(2);
+  expect(again.err).toContain(`${archive!} is there already`);
 });
 
 describe('is refused, with nothing written,', () => {

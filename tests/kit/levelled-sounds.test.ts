@@ -65,7 +65,7 @@ describe('a scan', () => {
     );
     const peak = new LevelledSounds(smallSource, { ...LIMITS, lcpeakDb: 12 }).scan(wanted);
     expect(measureSound(peak.sound).lcpeakDbfs - VOICE_LAEQ_DBFS).toBeCloseTo(
-      12 - CODING_MARGIN_DB.lafmax,
+      12 - CODING_MARGIN_DB.lcpeak,
       6,
     );
   });
