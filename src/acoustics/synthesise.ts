@@ -17,6 +17,7 @@ import {
 } from '../gradients/timeline.js';
 import { fftSizeFor, realSpectrum, signalOfSpectrum } from '../signal/fft.js';
 import { SAMPLE_RATE_HZ, type Sound } from '../signal/sound.js';
+import { continuedWaveform } from './continued-waveform.js';
 import { impulsesOf, RINGING_S, spectraOf } from './impulses.js';
 import type { Listening } from './listening.js';
 import type { AxisSpectra } from './response.js';
@@ -174,7 +175,8 @@ class Pieces {
     for (const axis of AXES) {
       const waveform = block[axis];
       if (waveform === undefined) continue;
-      const samples = sampleWaveform(waveform, SAMPLE_RATE_HZ, size, count, periodS);
+      const whole = continuedWaveform(waveform, periodS);
+      const samples = sampleWaveform(whole, SAMPLE_RATE_HZ, size, count, periodS);
       addProduct(pressure, realSpectrum(samples), response[axis]);
     }
     return signalOfSpectrum(pressure).subarray(0, length);

@@ -46,6 +46,20 @@ export class BlockBuilder {
     return this.add(axis, lobe, centreS - lobeDurationS(lobe) / 2, scale);
   }
 
+  /** Adds a waveform of any shape that starts and ends at zero, its amplitudes multiplied by `scale`. */
+  addWaveform(axis: LogicalAxis, waveform: Waveform, startS: number, scale = 1): void {
+    const { timesS, amplitudes } = waveform;
+    let slope = 0;
+    for (let i = 0; i < timesS.length; i++) {
+      const next =
+        i + 1 < timesS.length
+          ? (scale * (amplitudes[i + 1]! - amplitudes[i]!)) / (timesS[i + 1]! - timesS[i]!)
+          : 0;
+      this.bends[axis].push({ timeS: startS + timesS[i]!, slope: next - slope });
+      slope = next;
+    }
+  }
+
   /** The waveforms on the physical axes. */
   build(geometry: Geometry): GradientBlock {
     const block: Partial<Record<(typeof AXES)[number], Waveform>> = {};

@@ -5,6 +5,7 @@
  * @module
  */
 import type { FieldName } from '../protocol/fields.js';
+import type { Scan } from '../protocol/scan.js';
 import type { BlockBuilder } from './block-builder.js';
 import { addSelection, halfSelectionS, rephasingLobe, type SelectivePulse } from './excitation.js';
 import { formatTime, type GradientLimits, UnplayableError } from './hardware.js';
@@ -130,22 +131,46 @@ export function drawGradientEcho(
   startS: number,
   step: EncodingStep,
 ): void {
-  const encodingS = startS + echo.encodingStartS;
+  drawSlice(builder, echo, startS, step.partition);
+  drawReadouts(builder, echo, startS);
+  drawPhaseEncoding(builder, echo, startS, step.phase);
+}
+
+/** Draws only what lies on the slice axis. */
+export function drawSlice(
+  builder: BlockBuilder,
+  echo: GradientEcho,
+  startS: number,
+  partition: number,
+): void {
   const rewindingS = startS + echo.rewindingStartS;
   addSelection(builder, echo.pulse, startS + echo.pulseCentreS, echo.limits);
-  const rephasedS = builder.add('slice', echo.rephaser, encodingS);
-  builder.add('read', echo.readPrephaser, encodingS);
-  echo.readStartsS.forEach((readS, i) => {
-    builder.add('read', echo.readLobe, startS + readS, i % 2 === 0 ? 1 : -1);
-  });
-  builder.add('read', echo.spoiler, rewindingS, echo.readStartsS.length % 2 === 0 ? -1 : 1);
-  drawPhaseEncoding(builder, echo, startS, step.phase);
+  const rephasedS = builder.add('slice', echo.rephaser, startS + echo.encodingStartS);
   if (echo.partitionLobe === undefined) {
     builder.add('slice', echo.spoiler, rewindingS);
   } else {
-    builder.add('slice', echo.partitionLobe, rephasedS, step.partition);
-    builder.add('slice', echo.partitionLobe, rewindingS, -step.partition);
+    builder.add('slice', echo.partitionLobe, rephasedS, partition);
+    builder.add('slice', echo.partitionLobe, rewindingS, -partition);
   }
+}
+
+/** Draws only the readouts with prephasing and spoiling, turned from the read axis to the phase axis by an angle in rad. */
+export function drawReadouts(
+  builder: BlockBuilder,
+  echo: GradientEcho,
+  startS: number,
+  angleRad = 0,
+): void {
+  const add = (lobe: Lobe, atS: number, sign: number): void => {
+    builder.add('read', lobe, startS + atS, sign * Math.cos(angleRad));
+    builder.add('phase', lobe, startS + atS, sign * Math.sin(angleRad));
+  };
+  const sign = (readout: number): number => (readout % 2 === 0 ? 1 : -1);
+  add(echo.readPrephaser, echo.encodingStartS, 1);
+  echo.readStartsS.forEach((readS, i) => {
+    add(echo.readLobe, readS, sign(i));
+  });
+  add(echo.spoiler, echo.rewindingStartS, sign(echo.readStartsS.length - 1));
 }
 
 /** Draws only the phase encoding of an excitation and its rewinding. */
@@ -158,6 +183,10 @@ export function drawPhaseEncoding(
   builder.add('phase', echo.phaseLobe, startS + echo.encodingStartS, phase);
   builder.add('phase', echo.phaseLobe, startS + echo.rewindingStartS, -phase);
 }
+
+/** The field that holds the echo times of a scan as they were given. */
+export const echoField = (scan: Scan): FieldName =>
+  scan.fields.EchoTimes?.origin === 'given' ? 'EchoTimes' : 'EchoTime';
 
 /** Encoding steps from -1 to 1, evenly: the shares of `count` lines played in order. */
 export const encodingShare = (index: number, count: number): number =>

@@ -4,17 +4,29 @@
  * @module
  */
 import type { Scan, Scanner, ScanType } from '../protocol/scan.js';
+import { playBalancedSteadyState } from './balanced-steady-state.js';
 import { playDiffusionEchoPlanar } from './diffusion-echo-planar.js';
 import { playEchoPlanar } from './echo-planar.js';
 import { playFieldMapEchoPlanar } from './field-map-echo-planar.js';
 import { playFieldMapGradientEcho } from './field-map-gradient-echo.js';
+import { playGradientEcho2d } from './gradient-echo-2d.js';
+import { playGradientEcho3d } from './gradient-echo-3d.js';
 import { playInversionGradientEcho3d } from './inversion-gradient-echo-3d.js';
 import { playLocaliser } from './localiser.js';
+import { playRadialGradientEcho } from './radial-gradient-echo.js';
+import { playSpiral } from './spiral.js';
 import type { PlayedScan } from './timeline.js';
 import { playTurboSpinEcho3d } from './turbo-spin-echo-3d.js';
+import { playZeroEchoTime } from './zero-echo-time.js';
 
 const FAMILIES: Readonly<Record<ScanType, (scan: Scan, scanner: Scanner) => PlayedScan>> = {
   localiser: playLocaliser,
+  'gradient-echo-2d': playGradientEcho2d,
+  'gradient-echo-3d': playGradientEcho3d,
+  'balanced-steady-state': playBalancedSteadyState,
+  spiral: playSpiral,
+  'radial-gradient-echo': playRadialGradientEcho,
+  'zero-echo-time': playZeroEchoTime,
   'inversion-gradient-echo-3d': playInversionGradientEcho3d,
   'turbo-spin-echo-3d': playTurboSpinEcho3d,
   'echo-planar': playEchoPlanar,

@@ -13,7 +13,8 @@ export type Axis = (typeof AXES)[number];
 
 /**
  * A piecewise-linear waveform: straight lines between corner points, zero outside them.
- * `timesS` never decreases; the first and last amplitude are 0 unless the waveform steps there.
+ * `timesS` never decreases. The first and last amplitude are 0, unless they lie on a border of the
+ * segment: then the gradient is on across it, and goes on in the neighbouring segment.
  */
 export interface Waveform {
   /** Corner times in s from the start of the block, shape `[n]`. */

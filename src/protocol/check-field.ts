@@ -81,6 +81,13 @@ function checkNumbers(name: FieldName, spec: FieldSpec, value: unknown): Reason 
       fix: `Give ${min === max ? min : `${min} to ${max}`} values.`,
     };
   }
+  if (spec.rising && value.some((item, i) => i > 0 && item <= value[i - 1])) {
+    return {
+      ...problem,
+      allowed: `${problem.allowed}, each larger than the one before`,
+      fix: 'Put them in order, each once.',
+    };
+  }
   const wrong: unknown = value.find(item => typeof item !== 'number' || !fits(spec, item));
   if (wrong === undefined && !value.includes(undefined)) return undefined;
   return {

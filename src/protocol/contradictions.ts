@@ -17,7 +17,10 @@ export interface Contradiction extends Reason {
   readonly fields: readonly FieldName[];
 }
 
-/** Numbers of a scan; a field with a meaning when absent (no acceleration, ...) has that value. */
+/**
+ * Numbers of a scan, of a list its first; a field with a meaning when absent (no acceleration, ...) has
+ * that value.
+ */
 type Numbers = (name: FieldName) => number;
 
 interface Rule {
@@ -69,6 +72,16 @@ const RULES: readonly Rule[] = [
         : undefined,
   },
   {
+    from: ['EchoTimes', 'EchoTime'],
+    find: value =>
+      value('EchoTimes') === value('EchoTime')
+        ? undefined
+        : {
+            allowed: `a first echo at ${seconds(value('EchoTime'))}, as EchoTime says`,
+            fix: 'Keep EchoTimes, which names every echo, and remove EchoTime.',
+          },
+  },
+  {
     from: ['EchoTime2', 'EchoTime1'],
     find: value =>
       value('EchoTime2') <= value('EchoTime1')
@@ -98,6 +111,26 @@ const RULES: readonly Rule[] = [
         ? {
             allowed: `an inversion time below the time from one inversion to the next, ${seconds(value('RepetitionTime'))}`,
             fix: 'If RepetitionTime is the time between excitations, name it RepetitionTimeExcitation.',
+          }
+        : undefined,
+  },
+  {
+    from: ['InversionTime2', 'InversionTime'],
+    find: value =>
+      value('InversionTime2') <= value('InversionTime')
+        ? {
+            allowed: 'a second inversion time after the first',
+            fix: 'Exchange InversionTime and InversionTime2, or correct them.',
+          }
+        : undefined,
+  },
+  {
+    from: ['InversionTime2', 'RepetitionTime'],
+    find: value =>
+      value('InversionTime2') >= value('RepetitionTime')
+        ? {
+            allowed: `a second inversion time below the time from one inversion to the next, ${seconds(value('RepetitionTime'))}`,
+            fix: 'Correct InversionTime2 or RepetitionTime; both are in seconds.',
           }
         : undefined,
   },
@@ -249,9 +282,14 @@ export function findContradictions(
 ): readonly Contradiction[] {
   return RULES.flatMap(rule => {
     if (rule.types?.includes(type) === false) return [];
-    if (!rule.from.every(name => typeof fields[name] === 'number')) return [];
+    const numberOf = (name: FieldName): number | undefined => {
+      const value = fields[name];
+      const number: unknown = Array.isArray(value) ? value[0] : value;
+      return typeof number === 'number' ? number : undefined;
+    };
+    if (!rule.from.every(name => numberOf(name) !== undefined)) return [];
     const absence = rule.absence ?? {};
-    const reason = rule.find(name => (fields[name] ?? absence[name]) as number);
+    const reason = rule.find(name => numberOf(name) ?? absence[name]!);
     if (reason === undefined) return [];
     const used = [...rule.from, ...(Object.keys(absence) as FieldName[])];
     const present = used.filter(name => fields[name] !== undefined);

@@ -3,18 +3,30 @@
  *
  * @module
  */
+import { balancedSteadyState } from './families/balanced-steady-state.js';
 import { diffusionEchoPlanar } from './families/diffusion-echo-planar.js';
 import { echoPlanar, fieldMapEchoPlanar } from './families/echo-planar.js';
 import type { Family } from './families/family.js';
 import { fieldMapGradientEcho } from './families/field-map-gradient-echo.js';
+import { gradientEcho2d } from './families/gradient-echo-2d.js';
+import { gradientEcho3d } from './families/gradient-echo-3d.js';
 import { inversionGradientEcho3d } from './families/inversion-gradient-echo-3d.js';
 import { localiser } from './families/localiser.js';
+import { radialGradientEcho } from './families/radial-gradient-echo.js';
+import { spiral } from './families/spiral.js';
 import { turboSpinEcho3d } from './families/turbo-spin-echo-3d.js';
+import { zeroEchoTime } from './families/zero-echo-time.js';
 import type { FieldName } from './fields.js';
 import type { ScanType } from './scan.js';
 
 export const FAMILIES: Readonly<Record<ScanType, Family>> = {
   localiser,
+  'gradient-echo-2d': gradientEcho2d,
+  'gradient-echo-3d': gradientEcho3d,
+  'balanced-steady-state': balancedSteadyState,
+  spiral,
+  'radial-gradient-echo': radialGradientEcho,
+  'zero-echo-time': zeroEchoTime,
   'inversion-gradient-echo-3d': inversionGradientEcho3d,
   'turbo-spin-echo-3d': turboSpinEcho3d,
   'echo-planar': echoPlanar,

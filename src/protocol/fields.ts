@@ -21,6 +21,8 @@ export interface FieldSpec {
   readonly max?: number;
   /** For `numbers`: how many there may be. */
   readonly count?: readonly [min: number, max: number];
+  /** For `numbers`: whether each must be larger than the one before. */
+  readonly rising?: boolean;
   /** For `choice`: what may stand there. */
   readonly choices?: readonly string[];
   /** One line for messages and documentation. */
@@ -62,12 +64,26 @@ export const FIELDS = {
     'time between excitations inside an inversion-prepared train',
   ),
   EchoTime: seconds(0.00005, 1.5, 'time from excitation to the (first) echo'),
+  EchoTimes: {
+    kind: 'numbers',
+    unit: 's',
+    min: 0.00005,
+    max: 1.5,
+    count: [1, 32],
+    rising: true,
+    meaning: 'times from excitation to each of its echoes',
+  },
   EchoTime1: seconds(0.0005, 0.2, 'echo time of the first echo of a field map'),
   EchoTime2: seconds(0.0005, 0.2, 'echo time of the second echo of a field map'),
   InversionTime: seconds(
     0.005,
     5,
     'time from inversion to the middle of the readout train, or to the excitation of a spin echo',
+  ),
+  InversionTime2: seconds(
+    0.005,
+    10,
+    'time from inversion to the middle of a second readout train, of scans that have two',
   ),
   EchoSpacing: seconds(
     0.0002,
@@ -101,6 +117,11 @@ export const FIELDS = {
     meaning: 'receiver bandwidth per pixel; its inverse is the readout time of one line',
   },
   EchoTrainLength: whole(1, 2000, 'echoes after one excitation'),
+  NumberShots: whole(
+    1,
+    1_000_000,
+    'excitations that one image (of one slice, or of a volume) takes: interleaves of a spiral, spokes',
+  ),
   MultibandAccelerationFactor: whole(1, 16, 'slices excited at once'),
   ParallelReductionFactorInPlane: ratio(1, 12, 'in-plane acceleration: 2 plays half of the lines'),
   PartialFourier: ratio(0.5, 1, 'fraction of the phase-encode lines that is played'),

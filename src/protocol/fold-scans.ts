@@ -19,6 +19,8 @@ export interface ScanFile {
   readonly bValues?: readonly number[] | undefined;
   /** What recognising the file remarked. */
   readonly note?: string | undefined;
+  /** Whether it describes one of two readout trains after each inversion. */
+  readonly twoTrains?: boolean | undefined;
 }
 
 /** The files of one scan. */
@@ -31,7 +33,7 @@ export interface FoldedScan {
 
 /** Entities that tell repeats, participants and parts apart, not scans. */
 const NOT_SCANS = new Set(
-  'sub ses run echo part chunk split rec recording space desc res den label hemi flip mt'.split(
+  'sub ses run echo part chunk split rec recording space desc res den label hemi flip mt inv'.split(
     ' ',
   ),
 );
@@ -74,9 +76,11 @@ export function foldScans(files: readonly ScanFile[]): {
 
 /** What the image is of, where a type has several contrasts; part of a scan's name. */
 export function contrastOf(file: ScanFile): string {
-  if (file.type !== 'turbo-spin-echo-3d') return '';
+  const isGradientEcho = file.type === 'gradient-echo-2d' || file.type === 'gradient-echo-3d';
+  if (file.type !== 'turbo-spin-echo-3d' && !isGradientEcho) return '';
   const { suffix } = file.name;
   if (suffix !== undefined) return suffix.toLowerCase().replace(/w$/, '');
+  if (isGradientEcho) return /swi/i.test(file.sidecar.text('SequenceName')) ? 'swi' : 'gre';
   const inverted =
     file.sidecar.positive('InversionTime') !== undefined ||
     file.sidecar.words('ScanningSequence').has('IR');
@@ -102,7 +106,10 @@ function seriesStem(stem: string): string {
     .split('/')
     .at(-1)!
     .replace(/^\d+_|_\d+[a-z]?$/gi, '')
-    .replace(/(_(e\d+|ph|sbref|real|imaginary|part-[a-z]+|echo-\d+|run-\d+|c\d+|i\d+))+$/i, '');
+    .replace(
+      /(_(e\d+|ph|sbref|real|imaginary|part-[a-z]+|echo-\d+|run-\d+|inv-?\d|c\d+|i\d+))+$/i,
+      '',
+    );
 }
 
 /**

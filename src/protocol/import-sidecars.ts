@@ -57,6 +57,18 @@ export interface ImportResult {
 /** Fields that shape each type's sound most. */
 const WANTED: Readonly<Record<ScanType, readonly FieldName[]>> = {
   localiser: ['RepetitionTime', 'Duration'],
+  'gradient-echo-2d': gradientEchoFields(),
+  'gradient-echo-3d': gradientEchoFields(),
+  'balanced-steady-state': gradientEchoFields(),
+  spiral: ['RepetitionTime', 'NumberShots', 'NumberOfSlices', 'AcquisitionVoxelSize', 'Duration'],
+  'radial-gradient-echo': [
+    'RepetitionTime',
+    'EchoTimes',
+    'NumberShots',
+    'NumberOfSlices',
+    'Duration',
+  ],
+  'zero-echo-time': ['RepetitionTime', 'NumberShots', 'AcquisitionVoxelSize', 'Duration'],
   'inversion-gradient-echo-3d': [
     'RepetitionTime',
     'RepetitionTimeExcitation',
@@ -85,6 +97,18 @@ const WANTED: Readonly<Record<ScanType, readonly FieldName[]>> = {
   ],
   'field-map-echo-planar': echoPlanarFields(),
 };
+
+function gradientEchoFields(): readonly FieldName[] {
+  return [
+    'RepetitionTime',
+    'EchoTime',
+    'NumberOfSlices',
+    'PixelBandwidth',
+    'AcquisitionVoxelSize',
+    'AcquisitionMatrixPE',
+    'Duration',
+  ];
+}
 
 function echoPlanarFields(): readonly FieldName[] {
   return [
@@ -135,20 +159,28 @@ function recogniseFile(file: SidecarFile): ScanFile | { readonly why: string } {
   const name = parseBidsName(path);
   const recognition = recognise(name, sidecar);
   if ('skip' in recognition) return { why: recognition.skip };
-  const { type, note } = recognition;
-  return { path, name, type, sidecar, image, bValues, note };
+  return { path, name, sidecar, image, bValues, ...recognition };
 }
 
 function importScan({ main, files }: FoldedScan, name: string): ImportedScan {
-  const echoTimesS = new Set(files.flatMap(({ sidecar }) => sidecar.numbers('EchoTime') ?? []));
+  const timesOf = (key: string): readonly number[] =>
+    [...new Set(files.flatMap(({ sidecar }) => sidecar.numbers(key) ?? []))]
+      .filter(time => time > 0)
+      .sort((a, b) => a - b);
+  const echoTimesS = timesOf('EchoTime');
   const { fields, notes } = readFields(main.type, {
     sidecar: main.sidecar,
-    echoTimesS: [...echoTimesS].filter(time => time > 0).sort((a, b) => a - b),
+    echoTimesS,
+    inversionTimesS: timesOf('InversionTime'),
+    twoTrains: main.twoTrains === true,
     image: main.image ?? files.find(({ image }) => image !== undefined)?.image,
     bValues: main.bValues,
   });
   const missing = WANTED[main.type].filter(field => fields[field] === undefined);
-  const severalEchoes = echoTimesS.size > 1 && main.type !== 'field-map-gradient-echo';
+  const echoesLeftOut =
+    echoTimesS.length > 1 &&
+    main.type !== 'field-map-gradient-echo' &&
+    fields.EchoTimes === undefined;
   return {
     name,
     type: main.type,
@@ -156,7 +188,7 @@ function importScan({ main, files }: FoldedScan, name: string): ImportedScan {
     missing,
     notes: [
       ...(main.note === undefined ? [] : [main.note]),
-      ...(severalEchoes ? [`It has ${echoTimesS.size} echo times; the first is sounded.`] : []),
+      ...(echoesLeftOut ? [`It has ${echoTimesS.length} echo times; the first is sounded.`] : []),
       ...notes,
     ],
     files: files.map(({ path }) => path),

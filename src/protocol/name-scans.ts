@@ -9,6 +9,12 @@ import type { ScanType } from './scan.js';
 /** First part of a scan's name. */
 const BASE_NAMES: Readonly<Record<ScanType, string>> = {
   localiser: 'localiser',
+  'gradient-echo-2d': '',
+  'gradient-echo-3d': '',
+  'balanced-steady-state': 'steady-state',
+  spiral: 'spiral',
+  'radial-gradient-echo': 'radial',
+  'zero-echo-time': 'zte',
   'inversion-gradient-echo-3d': 't1',
   'turbo-spin-echo-3d': '',
   'echo-planar': 'func',
@@ -21,6 +27,12 @@ const BASE_NAMES: Readonly<Record<ScanType, string>> = {
 const USUAL_ORDER: readonly ScanType[] = [
   'localiser',
   'inversion-gradient-echo-3d',
+  'zero-echo-time',
+  'balanced-steady-state',
+  'spiral',
+  'radial-gradient-echo',
+  'gradient-echo-2d',
+  'gradient-echo-3d',
   'field-map-gradient-echo',
   'field-map-echo-planar',
   'echo-planar',
@@ -57,7 +69,7 @@ export function nameScans(scans: readonly FoldedScan[]): readonly string[] {
   let names = scans.map(({ main }) =>
     joinName(BASE_NAMES[main.type] || contrastOf(main), main.name.entities['task']),
   );
-  for (const entity of ['acq', 'dir', 'ce', 'inv']) {
+  for (const entity of ['acq', 'dir', 'ce']) {
     const before = names;
     names = names.map((name, i) =>
       before.filter(other => other === name).length > 1

@@ -12,14 +12,41 @@ import { Evidence, EXCITATION_TR_S } from './scan-evidence.js';
 import type { Sidecar } from './sidecar.js';
 
 export type Recognition =
-  { readonly type: ScanType; readonly note?: string } | { readonly skip: string };
+  | {
+      readonly type: ScanType;
+      readonly note?: string;
+      /** Two readout trains after each inversion, of which a sidecar describes one. */
+      readonly twoTrains?: true;
+    }
+  | { readonly skip: string };
 
 interface Row {
   readonly when: (evidence: Evidence) => boolean;
   readonly then: Recognition;
 }
 
+const UNKNOWN_DIMENSION: Recognition = {
+  skip: 'its sidecar does not say whether it is 2D or 3D: add MRAcquisitionType to it',
+};
+
 const soon = (what: string): Recognition => ({ skip: `${what} is not among the scan types yet` });
+
+/** A spoiled gradient echo, 2D or 3D by what the sidecar says, or by how short its repetition is. */
+const gradientEcho = (when: Row['when'], note?: string): readonly Row[] => {
+  const noted = note === undefined ? {} : { note };
+  return [
+    { when: e => when(e) && e.is2d, then: { type: 'gradient-echo-2d', ...noted } },
+    { when: e => when(e) && e.is3d, then: { type: 'gradient-echo-3d', ...noted } },
+    {
+      when: e => when(e) && e.repetitionS < EXCITATION_TR_S,
+      then: {
+        type: 'gradient-echo-3d',
+        note: 'Taken for a 3D scan because its repetition time is short; the sidecar does not say.',
+      },
+    },
+    { when, then: UNKNOWN_DIMENSION },
+  ];
+};
 
 /** Suffixes of maps that are computed, not scanned. */
 const MAPS = [
@@ -56,7 +83,7 @@ const TABLE: readonly Row[] = [
   },
   {
     when: e => e.isSuffix('MP2RAGE') || e.named(/mp2rage/),
-    then: soon('MP2RAGE (an inversion with two trains)'),
+    then: { type: 'inversion-gradient-echo-3d', twoTrains: true },
   },
   {
     when: e =>
@@ -68,8 +95,13 @@ const TABLE: readonly Row[] = [
     then: soon('arterial spin labelling'),
   },
   { when: e => e.called(/grase|tgse/), then: soon('gradient and spin echo (GRASE)') },
-  { when: e => e.named(/spiral/), then: soon('a spiral readout') },
+  { when: e => e.named(/spiral/), then: { type: 'spiral' } },
   { when: e => e.named(/qalas|synthetic|mdme/), then: soon('multi-parameter mapping') },
+  {
+    // A quick 3D scan from which the scanner finds the planes by itself.
+    when: e => e.suffix === undefined && e.is3d && e.named(/scout/),
+    then: { type: 'gradient-echo-3d' },
+  },
   {
     when: e =>
       e.images('LOCALIZER') ||
@@ -105,21 +137,22 @@ const TABLE: readonly Row[] = [
       e.isSuffix('TB1TFL', 'TB1RFM', 'TB1AFI', 'TB1DAM', 'TB1EPI', 'TB1SRGE', 'RB1COR', 'TB1map'),
     then: soon('mapping of the radio field'),
   },
-  {
-    when: e =>
-      e.isSuffix('MEGRE', 'T2starw', 'T2star', 'swi', 'FLASH', 'VFA', 'MPM', 'MTS', 'MTR', 'MTw'),
-    then: soon('a gradient echo without inversion'),
-  },
+  ...gradientEcho(e =>
+    e.isSuffix('MEGRE', 'T2starw', 'T2star', 'swi', 'FLASH', 'VFA', 'MPM', 'MTS', 'MTR', 'MTw'),
+  ),
   { when: e => e.isSuffix('MESE', 'IRT1'), then: soon('relaxation mapping') },
-  { when: e => e.isSuffix('angio') || e.called(/(^|[^a-z])tof/), then: soon('angiography') },
+  ...gradientEcho(
+    e => e.named(/(^|[^a-z])tof/),
+    'The pulses of this scan that suppress blood from one side are not sounded.',
+  ),
+  { when: e => e.isSuffix('angio'), then: soon('angiography other than time-of-flight') },
   {
     when: e => e.called(/trufi|fiesta|b-?ffe|ssfp|(^|[^a-z])(ciss|tfi)/),
-    then: soon('balanced steady-state imaging'),
+    then: { type: 'balanced-steady-state' },
   },
-  {
-    when: e => e.called(/(^|[^a-z])(petra|zte|ute|silent)/),
-    then: soon('imaging with zero echo time'),
-  },
+  { when: e => e.called(/(^|[^a-z])(petra|zte)/), then: { type: 'zero-echo-time' } },
+  { when: e => e.called(/(^|[^a-z])ute/), then: soon('imaging with ultrashort echo time') },
+  { when: e => e.called(/radial/), then: { type: 'radial-gradient-echo' } },
   {
     when: e => e.suffix === undefined && e.isEchoPlanar && e.is3d,
     then: soon('3D echo-planar imaging'),
@@ -155,11 +188,7 @@ const TABLE: readonly Row[] = [
       note: 'Taken for an inversion-prepared 3D gradient echo because it is T1-weighted and its repetition time is short.',
     },
   },
-  { when: e => e.called(/swi/), then: soon('susceptibility-weighted imaging') },
-  {
-    when: e => e.scans('GR') || e.called(/flash|spgr|fl[23]d|gre|ffe/),
-    then: soon('a gradient echo without inversion'),
-  },
+  ...gradientEcho(e => e.scans('GR') || e.called(/swi|flash|spgr|fl[23]d|gre|ffe/)),
   {
     when: e => e.isSuffix('T1w') && !e.is2d,
     then: {
@@ -169,7 +198,7 @@ const TABLE: readonly Row[] = [
   },
   {
     when: e => e.isSuffix('T2w', 'FLAIR', 'PDw') && !e.is2d,
-    then: { skip: 'its sidecar does not say whether it is 2D or 3D: add MRAcquisitionType to it' },
+    then: UNKNOWN_DIMENSION,
   },
 ];
 

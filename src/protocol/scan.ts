@@ -9,6 +9,12 @@ import type { Sourced } from './origin.js';
 /** The sequence families softknock can sound. Each has one file in `gradients/`. */
 export const SCAN_TYPES = [
   'localiser',
+  'gradient-echo-2d',
+  'gradient-echo-3d',
+  'balanced-steady-state',
+  'spiral',
+  'radial-gradient-echo',
+  'zero-echo-time',
   'inversion-gradient-echo-3d',
   'turbo-spin-echo-3d',
   'echo-planar',

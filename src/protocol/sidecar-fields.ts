@@ -23,6 +23,10 @@ export interface ScanSource {
   readonly sidecar: Sidecar;
   /** Echo times of all its files, in s, ascending. */
   readonly echoTimesS: readonly number[];
+  /** Inversion times of all its files, in s, ascending. */
+  readonly inversionTimesS: readonly number[];
+  /** Whether it has two readout trains after each inversion. */
+  readonly twoTrains: boolean;
   readonly image?: ImageSize | undefined;
   /** b-value of every volume, in s/mm2. */
   readonly bValues?: readonly number[] | undefined;
@@ -43,10 +47,12 @@ export const ECHO_PLANAR_TYPES: readonly ScanType[] = [
   'field-map-echo-planar',
 ];
 
+/** Types of 2D gradient echoes, whose slices SliceTiming counts. */
+const MULTI_SLICE_TYPES: readonly ScanType[] = ['field-map-gradient-echo', 'gradient-echo-2d'];
+
 /** Fields that a sidecar may hold under the same name. */
 const SAME_NAME: readonly FieldName[] = [
   'RepetitionTimeExcitation',
-  'InversionTime',
   'SliceThickness',
   'AcquisitionMatrixPE',
   'BaseResolution',
@@ -70,12 +76,13 @@ export function readFields(type: ScanType, source: ScanSource): FieldFinding {
   const found: Fields = {
     ...sameName(sidecar, readout.without),
     ...readEchoTimes(source, type),
+    ...readInversionTimes(source),
     ...readRepetition(type, sidecar),
     ...readDirections(sidecar),
     ...readMatrix(sidecar),
     ...(image === undefined ? {} : readImage(image, sidecar, echoPlanar)),
     ...readout.fields,
-    ...(type === 'field-map-gradient-echo' ? readMultiSlice(sidecar) : {}),
+    ...(MULTI_SLICE_TYPES.includes(type) ? readMultiSlice(type, sidecar) : {}),
     ...(type === 'diffusion-echo-planar' ? readShells(source.bValues) : {}),
   };
   const complete = {
@@ -114,8 +121,36 @@ function readEchoTimes({ sidecar, echoTimesS }: ScanSource, type: ScanType): Fie
   }
   const [first] = echoTimesS;
   if (first === undefined) return {};
+  if (echoTimesS.length > 1 && FAMILY_FIELDS[type].includes('EchoTimes')) {
+    return { EchoTimes: given(echoTimesS, 'EchoTime of each echo') };
+  }
   const of = echoTimesS.length === 1 ? '' : `, first of ${echoTimesS.length} echoes`;
   return { EchoTime: given(first, `EchoTime of the sidecar${of}`) };
+}
+
+/** The second inversion time of two, in s, at most this share of the repetition time. Common practice, no source. */
+const SECOND_INVERSION = { timeS: 2.5, share: 0.6 };
+
+/** The first inversion time of two, in s; later ones are taken for the second. Common practice, no source. */
+const FIRST_INVERSION = { timeS: 0.8, latestS: 1.5 };
+
+/** Inversion times: one, or two where there are two readout trains; each file names that of its train. */
+function readInversionTimes({ sidecar, inversionTimesS, twoTrains }: ScanSource): Fields {
+  const [first, last] = twoTrains
+    ? [inversionTimesS[0], inversionTimesS.at(-1)]
+    : [sidecar.positive('InversionTime')];
+  const found = (value: number): Sourced<number> => given(value, 'InversionTime of the sidecar');
+  if (first === undefined) return {};
+  if (last === undefined) return { InversionTime: found(first) };
+  if (first < last) return { InversionTime: found(first), InversionTime2: found(last) };
+  if (first > FIRST_INVERSION.latestS) {
+    const why = 'the first train of two, whose sidecar is not here; common practice, no source';
+    return { InversionTime: assumed(FIRST_INVERSION.timeS, why), InversionTime2: found(first) };
+  }
+  const repetition = sidecar.positive('RepetitionTime') ?? Infinity;
+  const second = Math.min(SECOND_INVERSION.timeS, SECOND_INVERSION.share * repetition);
+  const why = 'the second train of two, whose sidecar is not here; common practice, no source';
+  return { InversionTime: found(first), InversionTime2: assumed(second, why) };
 }
 
 /**
@@ -189,10 +224,10 @@ function guessMultiband(found: Fields): Fields {
   return { MultibandAccelerationFactor: assumed(factor, why) };
 }
 
-/** Slices of a gradient-echo field map; a short repetition time holds a single excitation. */
-function readMultiSlice(sidecar: Sidecar): Fields {
+/** Slices of a 2D gradient echo; the short repetition time of a field map holds a single excitation. */
+function readMultiSlice(type: ScanType, sidecar: Sidecar): Fields {
   const repetition = sidecar.positive('RepetitionTime');
-  if (isSingleExcitation(repetition)) {
+  if (type === 'field-map-gradient-echo' && isSingleExcitation(repetition)) {
     const why = `RepetitionTime ${formatValue(repetition)} s holds one excitation, not one of every slice`;
     return { NumberOfSlices: derived(1, why) };
   }

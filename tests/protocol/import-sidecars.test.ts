@@ -34,7 +34,7 @@ describeWithOpenData('the open data', () => {
       ...result.skipped.map(({ file }) => file),
     ];
     expect(mentioned.sort()).toEqual(files.map(({ path }) => path));
-    expect(result.scans).toHaveLength(34);
+    expect(result.scans).toHaveLength(37);
     for (const { why } of result.skipped) expect(why).toMatch(/is not among the scan types yet$/);
   });
 
@@ -95,6 +95,33 @@ describeWithOpenData('the open data', () => {
     });
   });
 
+  test('the susceptibility scan is as its sidecar says: TR 27 ms, TE 20 ms, 120 Hz per pixel', () => {
+    const [swi] = importSidecars(files.filter(({ path }) => path.includes('part-mag_GRE'))).scans;
+    expect(swi).toMatchObject({
+      name: 'swi',
+      type: 'gradient-echo-3d',
+      fields: {
+        RepetitionTime: { value: 0.027, origin: 'given' },
+        EchoTime: { value: 0.02, origin: 'given' },
+        PixelBandwidth: { value: 120, origin: 'given' },
+        ParallelReductionFactorInPlane: { value: 2, origin: 'given' },
+      },
+    });
+  });
+
+  test('one train of two imported alone: its inversion time is given, the other assumed', () => {
+    const [scan] = importSidecars(files.filter(({ path }) => path.includes('INV1'))).scans;
+    expect(scan).toMatchObject({
+      name: 't1',
+      type: 'inversion-gradient-echo-3d',
+      fields: {
+        RepetitionTime: { value: 5, origin: 'given' },
+        InversionTime: { value: 0.822, origin: 'given' },
+        InversionTime2: { value: 2.5, origin: 'assumed' },
+      },
+    });
+  });
+
   test('no name of a person, place or device, no date and no free text goes into the study file', () => {
     const text = writeStudyFile(draftOfImport(result));
     const identifying = files.flatMap(({ json }) =>
@@ -137,6 +164,59 @@ describe('what makers mean by the repetition time of an inversion-prepared scan'
     expect([fields.RepetitionTime!.value, fields.RepetitionTimeExcitation!.value]).toEqual([
       2.3, 0.007,
     ]);
+  });
+});
+
+describe('several inversions and echoes', () => {
+  const T1 = { MRAcquisitionType: '3D', ScanningSequence: 'GR\\IR', RepetitionTime: 5 };
+
+  test('both trains of an inversion are one scan with both inversion times', () => {
+    const { scans } = importJson({
+      'sub-1_inv-1_MP2RAGE.json': { ...T1, InversionTime: 0.7, EchoTime: 0.003 },
+      'sub-1_inv-2_MP2RAGE.json': { ...T1, InversionTime: 2.5, EchoTime: 0.003 },
+    });
+    expect(scans).toHaveLength(1);
+    const { fields } = scans[0]!;
+    expect([fields.InversionTime!.value, fields.InversionTime2!.value]).toEqual([0.7, 2.5]);
+    expect(fields.EchoTime!.value).toBe(0.003);
+  });
+
+  test("so are a converter's files of them", () => {
+    const { scans } = importJson({
+      '2_t1_mp2rage_INV1.json': { ...T1, SeriesDescription: 'mp2rage', InversionTime: 0.7 },
+      '3_t1_mp2rage_INV2.json': { ...T1, SeriesDescription: 'mp2rage', InversionTime: 2.5 },
+    });
+    expect(scans.map(({ fields }) => fields.InversionTime2!.origin)).toEqual(['given']);
+  });
+
+  test('of the second train alone, the first is assumed', () => {
+    const { fields } = importJson({ 'sub-1_inv-2_MP2RAGE.json': { ...T1, InversionTime: 2.7 } })
+      .scans[0]!;
+    expect(fields.InversionTime!.origin).toBe('assumed');
+    expect(fields.InversionTime2).toMatchObject({ value: 2.7, origin: 'given' });
+  });
+
+  test('all echoes of a multi-echo gradient echo are sounded', () => {
+    const echo = (EchoTime: number) => ({
+      MRAcquisitionType: '3D',
+      RepetitionTime: 0.027,
+      EchoTime,
+    });
+    const { scans } = importJson({
+      'sub-1_echo-1_part-mag_MEGRE.json': echo(0.0094),
+      'sub-1_echo-2_part-mag_MEGRE.json': echo(0.02),
+      'sub-1_echo-1_part-phase_MEGRE.json': echo(0.0094),
+    });
+    expect(scans).toHaveLength(1);
+    expect(scans[0]!.name).toBe('megre');
+    expect(scans[0]!.fields.EchoTimes!.value).toEqual([0.0094, 0.02]);
+    expect(scans[0]!.notes).toEqual([]);
+  });
+
+  test('slices of a 2D gradient echo are counted from SliceTiming', () => {
+    const json = { MRAcquisitionType: '2D', RepetitionTime: 0.5, SliceTiming: [0, 0.1, 0.2, 0.3] };
+    const { fields, type } = importJson({ 'sub-1_T2starw.json': json }).scans[0]!;
+    expect([type, fields.NumberOfSlices!.value]).toEqual(['gradient-echo-2d', 4]);
   });
 });
 

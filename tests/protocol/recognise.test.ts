@@ -29,7 +29,7 @@ const EXPECTED: Readonly<Record<string, string>> = {
   MP_RAGE_R22: 'inversion-gradient-echo-3d',
   DWI_TENSOR: 'diffusion-echo-planar',
   fMRI_HB8: 'echo-planar',
-  mp2rage_sag_p3: 'MP2RAGE',
+  mp2rage_sag_p3: 'inversion-gradient-echo-3d',
   regression_test_4: 'echo-planar',
   EPI_PE_AP_3: 'echo-planar',
   EPI_asc_CLEAR: 'echo-planar',
@@ -52,8 +52,8 @@ const EXPECTED: Readonly<Record<string, string>> = {
   'ds004146__sub_0001_ses_01_T2w.json': 'turbo-spin-echo-3d',
   ds004146__sub_0001_ses_01_asl: 'arterial spin labelling',
   dir_AP_run_01_dwi: 'diffusion-echo-planar',
-  inv_1_MP2RAGE: 'MP2RAGE',
-  part_mag_GRE: 'susceptibility-weighted',
+  inv_1_MP2RAGE: 'inversion-gradient-echo-3d',
+  part_mag_GRE: 'gradient-echo-3d',
   task_rest_dir_AP_bold: 'echo-planar',
 };
 
@@ -100,7 +100,9 @@ describe('BIDS names alone', () => {
     ['sub-01/anat/sub-01_T2w.json', 'does not say whether it is 2D or 3D'],
     ['sub-01/anat/sub-01_UNIT1.json', 'a map computed from other scans'],
     ['sub-01/anat/sub-01_T1map.json', 'a map computed from other scans'],
-    ['sub-01/anat/sub-01_echo-1_MEGRE.json', 'a gradient echo without inversion'],
+    ['sub-01/anat/sub-01_echo-1_MEGRE.json', 'does not say whether it is 2D or 3D'],
+    ['sub-01/anat/sub-01_inv-1_MP2RAGE.json', 'inversion-gradient-echo-3d'],
+    ['sub-01/anat/sub-01_angio.json', 'angiography other than time-of-flight'],
     ['sub-01/perf/sub-01_asl.json', 'arterial spin labelling'],
     ['sub-01/perf/sub-01_m0scan.json', 'arterial spin labelling'],
     ['sub-01/mrs/sub-01_svs.json', 'spectroscopy'],
@@ -111,42 +113,52 @@ describe('BIDS names alone', () => {
   });
 });
 
+/** Sidecars of our own, the name of their file, and the type or words of the reason. */
+const VALUES: readonly (readonly [
+  json: Record<string, unknown>,
+  path: string,
+  expected: string,
+])[] = [
+  [{ MRAcquisitionType: '3D', ScanningSequence: 'EP' }, 'sub-1_task-a_bold.json', '3D echo-planar'],
+  [{ MRAcquisitionType: '2D', ScanningSequence: 'SE' }, 'sub-1_T1w.json', '2D (turbo) spin echo'],
+  [{ MRAcquisitionType: '3D', ScanningSequence: 'GR' }, 'sub-1_T1w.json', 'gradient-echo-3d'],
+  [
+    { MRAcquisitionType: '3D', ScanningSequence: 'GR\\IR' },
+    'sub-1_T1w.json',
+    'inversion-gradient-echo-3d',
+  ],
+  [{ MRAcquisitionType: '3D' }, 'sub-1_echo-2_MEGRE.json', 'gradient-echo-3d'],
+  [{ MRAcquisitionType: '2D' }, 'sub-1_T2starw.json', 'gradient-echo-2d'],
+  [{ RepetitionTime: 0.025 }, 'sub-1_flip-1_VFA.json', 'gradient-echo-3d'],
+  [{ SequenceName: '_swi3d1r', MRAcquisitionType: '3D' }, '4.json', 'gradient-echo-3d'],
+  [{ SequenceName: '*fl2d1', MRAcquisitionType: '2D' }, '4.json', 'gradient-echo-2d'],
+  [{ SeriesDescription: 'TOF_3D', MRAcquisitionType: '3D' }, '4.json', 'gradient-echo-3d'],
+  [{ SequenceName: '*tfi2d1_12' }, '4.json', 'balanced-steady-state'],
+  [{ PulseSequenceName: 'B-FFE' }, '4.json', 'balanced-steady-state'],
+  [{ SequenceName: '*petra3d' }, '4.json', 'zero-echo-time'],
+  [{ SequenceName: 'fl2d_radial' }, '4.json', 'radial-gradient-echo'],
+  [{ SequenceName: 'ute3d' }, '4.json', 'ultrashort echo time'],
+  [{ SequenceName: '*fl2d1', SeriesDescription: 'localizer' }, '1.json', 'localiser'],
+  [{ SeriesDescription: 'AAHScout', MRAcquisitionType: '3D' }, '1.json', 'gradient-echo-3d'],
+  [{ SeriesDescription: 'Scout', MRAcquisitionType: '2D' }, '1.json', 'localiser'],
+  [
+    { SequenceName: 'epfid2d1_64', ImageType: ['DERIVED', 'PRIMARY', 'MOCO'] },
+    '9.json',
+    'a map computed',
+  ],
+  [
+    { ScanningSequence: 'EP', ImageType: ['ORIGINAL', 'DIFFUSION', 'FA'] },
+    '9.json',
+    'a map computed',
+  ],
+  [{ SequenceName: 'svs_se' }, '9.json', 'spectroscopy'],
+  [{ SequenceName: 'fid_spiral' }, '9.json', 'spiral'],
+  [{ PulseSequenceName: 'GraSE' }, '9.json', 'GRASE'],
+  [{ ScanningSequence: 5, SequenceName: ['x'], ImageType: { a: 1 } }, '9.json', 'neither'],
+];
+
 describe('values against names', () => {
-  test.each([
-    [
-      { MRAcquisitionType: '3D', ScanningSequence: 'EP' },
-      'sub-1_task-a_bold.json',
-      '3D echo-planar',
-    ],
-    [{ MRAcquisitionType: '2D', ScanningSequence: 'SE' }, 'sub-1_T1w.json', '2D (turbo) spin echo'],
-    [
-      { MRAcquisitionType: '3D', ScanningSequence: 'GR' },
-      'sub-1_T1w.json',
-      'a gradient echo without inversion',
-    ],
-    [
-      { MRAcquisitionType: '3D', ScanningSequence: 'GR\\IR' },
-      'sub-1_T1w.json',
-      'inversion-gradient-echo-3d',
-    ],
-    [{ SequenceName: '*tfi2d1_12' }, '4.json', 'balanced steady-state'],
-    [{ SequenceName: '*fl2d1', SeriesDescription: 'localizer' }, '1.json', 'localiser'],
-    [{ SeriesDescription: 'AAHScout', MRAcquisitionType: '3D' }, '1.json', 'localiser'],
-    [
-      { SequenceName: 'epfid2d1_64', ImageType: ['DERIVED', 'PRIMARY', 'MOCO'] },
-      '9.json',
-      'a map computed',
-    ],
-    [
-      { ScanningSequence: 'EP', ImageType: ['ORIGINAL', 'DIFFUSION', 'FA'] },
-      '9.json',
-      'a map computed',
-    ],
-    [{ SequenceName: 'svs_se' }, '9.json', 'spectroscopy'],
-    [{ SequenceName: 'fid_spiral' }, '9.json', 'a spiral readout'],
-    [{ PulseSequenceName: 'GraSE' }, '9.json', 'GRASE'],
-    [{ ScanningSequence: 5, SequenceName: ['x'], ImageType: { a: 1 } }, '9.json', 'neither'],
-  ])('%j in %s: %s', (json, path, expected) => {
+  test.each(VALUES)('%j in %s: %s', (json, path, expected) => {
     expect(outcome(path, json)).toContain(expected);
   });
 
@@ -158,7 +170,10 @@ describe('values against names', () => {
   });
 
   test('every type can be reached', () => {
-    const reached = new Set([...Object.values(EXPECTED), 'localiser']);
+    const reached = new Set([
+      ...Object.values(EXPECTED),
+      ...VALUES.map(([json, path]) => outcome(path, json)),
+    ]);
     for (const type of SCAN_TYPES) expect(reached).toContain(type);
   });
 });

@@ -4,6 +4,8 @@
  * @module
  */
 import {
+  ECHO_FIELDS,
+  ECHOES,
   IMAGE_FIELDS,
   ISOTROPIC,
   ONE_LINE_PER_REPETITION,
@@ -18,18 +20,25 @@ const EXCITATION_OVERHEAD_S = 0.0029;
 export const inversionGradientEcho3d: Family = {
   fields: [
     ...IMAGE_FIELDS,
-    'EchoTime',
+    ...ECHO_FIELDS,
     'InversionTime',
+    'InversionTime2',
     'RepetitionTimeExcitation',
     'EchoTrainLength',
+    'Navigator',
   ],
   rules: [
-    estimate(
-      'RepetitionTimeExcitation',
-      ['PixelBandwidth'],
-      `1 / PixelBandwidth + ${EXCITATION_OVERHEAD_S * 1000} ms for pulse and gradients`,
-      bandwidth => 1 / bandwidth + EXCITATION_OVERHEAD_S,
-    ),
+    ...ECHOES,
+    {
+      field: 'RepetitionTimeExcitation',
+      from: ['PixelBandwidth', 'EchoTimes'],
+      why: `1 / PixelBandwidth + ${EXCITATION_OVERHEAD_S * 1000} ms for pulse and gradients, and from the first echo to the last`,
+      estimate: true,
+      value: (bandwidth, echoTimes) => {
+        const times = echoTimes as readonly number[];
+        return 1 / (bandwidth as number) + EXCITATION_OVERHEAD_S + times.at(-1)! - times[0]!;
+      },
+    },
     rule(
       'EchoTrainLength',
       ['NumberOfSlices'],
@@ -43,6 +52,7 @@ export const inversionGradientEcho3d: Family = {
       (ti, tr) => Math.min(176, Math.floor((2 * (ti - 0.03)) / tr)),
     ),
     rule('NumberOfSlices', ['EchoTrainLength'], 'one partition per excitation', n => n),
+    estimate('RepetitionTime', ['InversionTime2'], 'twice the second inversion time', ti => 2 * ti),
     estimate(
       'RepetitionTime',
       ['InversionTime', 'RepetitionTimeExcitation', 'EchoTrainLength'],

@@ -1,0 +1,156 @@
+/**
+ * Spiral: after each excitation one spiral through k-space, from its middle outward and back; the next
+ * is turned by a part of a circle.
+ *
+ * Heard: a quick downward chirp for every excitation, so fast in a row that they make a rasping hum.
+ *
+ * @module
+ */
+import { numberField, numbersField, type Scan, type Scanner } from '../protocol/scan.js';
+import type { BlockBuilder } from './block-builder.js';
+import { addSelection, halfSelectionS, rephasingLobe, type SelectivePulse } from './excitation.js';
+import { scanGeometry } from './geometry.js';
+import { formatTime, fullLimits, type GradientLimits, UnplayableError } from './hardware.js';
+import { type Lobe, lobeDurationS, strongestLobe } from './lobes.js';
+import { playMostSlices, sliceRhythm } from './slices-in-turn.js';
+import { encodingArea } from './physics.js';
+import { turning } from './repetitions.js';
+import { type SpiralTrajectory, spiralTrajectory } from './spiral-trajectory.js';
+import type { PlayedScan } from './timeline.js';
+
+/** Slice-selective pulse: length in s, at most that share of the time between excitations, and time-bandwidth product. Common practice, no source. */
+const PULSE = { durationS: 0.0025, share: 0.15, timeBandwidth: 2.7 };
+
+/**
+ * Spirals keep below these limits, in mT/m and T/m/s, for the nerves' sake: those of the scanner of a
+ * public data set of spiral speech imaging (from memory).
+ */
+const SPIRAL_LIMITS: GradientLimits = { amplitude: 40, slewRate: 150 };
+
+/** Area of the spoiler after the spiral, in turns of phase over the slice. Common practice, no source. */
+const SPOILER_TURNS = 2;
+
+/** One excitation laid out; times in s from its start. */
+interface SpiralEcho {
+  readonly pulse: SelectivePulse;
+  readonly rephaser: Lobe;
+  readonly trajectory: SpiralTrajectory;
+  readonly spiralStartS: number;
+  readonly spoiler: Lobe;
+}
+
+export function playSpiral(scan: Scan, scanner: Scanner): PlayedScan {
+  const limits = spiralLimits(scanner);
+  const repetitionS = numberField(scan, 'RepetitionTime');
+  const interleaves = numberField(scan, 'NumberShots');
+  const trajectory = spiralOf(scan, limits);
+  return playMostSlices(scan, scanner, slices => {
+    const excitationS = repetitionS / slices;
+    const echo = layOut(scan, trajectory, excitationS, limits);
+    const starts = Array.from({ length: slices }, (_, slice) => slice * excitationS);
+    const segments = turning(
+      {
+        count: Math.max(1, Math.round(numberField(scan, 'Duration') / repetitionS)),
+        durationS: repetitionS,
+        geometry: scanGeometry(scan),
+        draw: (builder, startS) => {
+          for (const sliceS of starts) drawSlice(builder, echo, startS + sliceS, limits);
+        },
+      },
+      (2 * Math.PI) / interleaves,
+      (builder, startS, angleRad) => {
+        for (const sliceS of starts) {
+          drawSpiral(builder, trajectory, startS + sliceS + echo.spiralStartS, angleRad);
+        }
+      },
+    );
+    const rhythm = sliceRhythm(repetitionS, slices, 'interleaves');
+    const chirpEnd = {
+      hertz: trajectory.lastTurnHz,
+      cause: `readout, end of the chirp after ${formatTime(trajectory.readoutS)}`,
+    };
+    return { timeline: { segments }, tones: [rhythm[0]!, chirpEnd], rhythm };
+  });
+}
+
+function spiralLimits(scanner: Scanner): GradientLimits {
+  const { amplitude, slewRate } = fullLimits(scanner);
+  return {
+    amplitude: Math.min(amplitude, SPIRAL_LIMITS.amplitude),
+    slewRate: Math.min(slewRate, SPIRAL_LIMITS.slewRate),
+  };
+}
+
+function spiralOf(scan: Scan, limits: GradientLimits): SpiralTrajectory {
+  const [voxelMm] = numbersField(scan, 'AcquisitionVoxelSize');
+  return spiralTrajectory(
+    {
+      fieldOfViewMm: numberField(scan, 'BaseResolution') * voxelMm!,
+      voxelMm: voxelMm!,
+      interleaves: numberField(scan, 'NumberShots'),
+    },
+    limits,
+  );
+}
+
+/** @throws {UnplayableError} The excitation does not fit into its time or before its echo time. */
+function layOut(
+  scan: Scan,
+  trajectory: SpiralTrajectory,
+  excitationS: number,
+  limits: GradientLimits,
+): SpiralEcho {
+  const thicknessMm = numberField(scan, 'SliceThickness');
+  const echoTimeS = numberField(scan, 'EchoTime');
+  const durationS = Math.min(PULSE.durationS, PULSE.share * excitationS);
+  const pulse = { durationS, timeBandwidth: PULSE.timeBandwidth, thicknessMm };
+  const rephaser = rephasingLobe(pulse, limits);
+  const halfPulseS = halfSelectionS(pulse, limits);
+  const shortestEchoTimeS = halfPulseS + lobeDurationS(rephaser);
+  if (echoTimeS < shortestEchoTimeS) {
+    throw new UnplayableError(
+      'EchoTime',
+      `echo time ${formatTime(echoTimeS)} leaves no room for pulse and rephasing before the spiral starts`,
+      `at least ${formatTime(shortestEchoTimeS)}`,
+      'Check EchoTime and SliceThickness.',
+    );
+  }
+  const spiralStartS = halfPulseS + echoTimeS;
+  const roomS = excitationS - spiralStartS - trajectory.durationS;
+  if (roomS <= 0) {
+    throw new UnplayableError(
+      'RepetitionTime',
+      `a spiral of ${formatTime(trajectory.durationS)} after an echo time of ${formatTime(echoTimeS)} does not fit into ${formatTime(excitationS)}`,
+      `at least ${formatTime(excitationS - roomS)}, or more interleaves (NumberShots)`,
+      'Check RepetitionTime, EchoTime, NumberShots, BaseResolution and AcquisitionVoxelSize.',
+    );
+  }
+  const spoiler = strongestLobe(SPOILER_TURNS * encodingArea(thicknessMm), roomS, limits);
+  return { pulse, rephaser, trajectory, spiralStartS, spoiler };
+}
+
+/** What lies on the slice axis: selection, rephasing, spoiler. */
+function drawSlice(
+  builder: BlockBuilder,
+  echo: SpiralEcho,
+  startS: number,
+  limits: GradientLimits,
+): void {
+  const { pulse, rephaser, trajectory, spiralStartS, spoiler } = echo;
+  const selectedS = addSelection(builder, pulse, startS + halfSelectionS(pulse, limits), limits);
+  builder.add('slice', rephaser, selectedS);
+  builder.add('slice', spoiler, startS + spiralStartS + trajectory.durationS);
+}
+
+function drawSpiral(
+  builder: BlockBuilder,
+  { along, across }: SpiralTrajectory,
+  startS: number,
+  angleRad: number,
+): void {
+  const [cos, sin] = [Math.cos(angleRad), Math.sin(angleRad)];
+  builder.addWaveform('read', along, startS, cos);
+  builder.addWaveform('read', across, startS, -sin);
+  builder.addWaveform('phase', along, startS, sin);
+  builder.addWaveform('phase', across, startS, cos);
+}
