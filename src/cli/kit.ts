@@ -3,7 +3,7 @@
  *
  * @module
  */
-import { Command, Option } from 'commander';
+import { Command } from 'commander';
 import type { Manifest, ManifestStep } from '../kit/manifest.js';
 import type { CliContext } from './context.js';
 import { formatClock, formatRange } from './format.js';
@@ -36,7 +36,7 @@ export function kitCommand(context: CliContext): Command {
     .option('--age <years>', "the child's age; decides on length and pace of the plan")
     .option('--scan-date <date>', 'day of the scan, YYYY-MM-DD; without it the plan has no dates')
     .option('--start-date <date>', 'first day on which the family may practise, YYYY-MM-DD')
-    .addOption(new Option('--out <folder>', 'where the kit’s folder is made').default('out'))
+    .option('--out <folder>', "where the kit's folder is made", 'out')
     .option('--wav', 'each step as WAV too')
     .option('--zip', 'the kit as one file too, to send')
     .option('--json', 'print the manifest as one JSON document')
@@ -108,7 +108,7 @@ function summary(folder: string, archive: string | null, manifest: Manifest): st
       { title: 'sounds', right: true },
       { title: 'onset', right: true },
       { title: 'length', right: true },
-      { title: 'week’s dose', right: true },
+      { title: "week's dose", right: true },
     ],
     steps.map(step => [
       String(step.number),
@@ -127,7 +127,7 @@ function summary(folder: string, archive: string | null, manifest: Manifest): st
     plan.startDate === null || plan.scanDate === null
       ? `${plan.days} days`
       : `${plan.days} days from ${plan.startDate}, scan on ${plan.scanDate}`;
-  return `Kit ${kit} for ${ageBand} years is in ${folder}
+  return `Kit ${kit} for ${ageBand === 'adult' ? 'an adult' : `${ageBand} years`} is in ${folder}
 ${steps.length} steps, ${sessions.length} sessions, ${span}
 
 ${table}

@@ -4,10 +4,13 @@
  * @module
  */
 import path from 'node:path';
+import { UserError } from '../errors.js';
 import type { KitFamily, KitInputs } from '../kit/kit-inputs.js';
 import { type KitPlan, planKit } from '../kit/plan-kit.js';
 import { ageBandOf } from '../plan/make-plan.js';
+import type { PlanConstants } from '../protocol/plan-constants.js';
 import type { AgeBand } from '../protocol/plan-settings.js';
+import type { StudyFile } from '../protocol/study-file.js';
 import { interruptible } from './interrupt.js';
 import { sha256 } from './kit-folder.js';
 import { type KitMaterial, loadKitMaterial } from './kit-material.js';
@@ -40,6 +43,9 @@ export interface PreparedKit {
 /** Band of a child whose age nobody gave: the youngest for whom scans are usually planned awake. */
 const BAND_WITHOUT_AGE: AgeBand = '4-6';
 
+/** A grown listener, in years: younger ones have the limits of children, whatever a study says. */
+const ADULT_YEARS = 18;
+
 /**
  * Reads the study and decides on the kit; nothing is written.
  *
@@ -48,13 +54,7 @@ const BAND_WITHOUT_AGE: AgeBand = '4-6';
 export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
   const study = await loadStudy(request.studyFile);
   const material = await loadKitMaterial(study.file.study.language);
-  const { ageYears } = request;
-  const fromAge = ageYears === undefined ? undefined : ageBandOf(ageYears, material.constants);
-  const ageBand = fromAge ?? study.file.plan.ageBand ?? BAND_WITHOUT_AGE;
-  const warnings =
-    fromAge === undefined && study.file.plan.ageBand === undefined
-      ? [`No age was given: the plan is that for ${ageBand} years. Give --age.`]
-      : [];
+  const { ageBand, warnings } = chooseBand(request.ageYears, study.file, material.constants);
   const { family: id, scanDate, startDate, today, softwareVersion, wav } = request;
   const family: KitFamily = { id, ageBand, scanDate, startDate };
   const inputs: KitInputs = {
@@ -68,6 +68,35 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
   };
   const kitPlan = planKit(inputs, sha256);
   return { inputs, kitPlan, material, warnings: [...warnings, ...kitPlan.warnings] };
+}
+
+/**
+ * The band that the study names for all its families, else that of the age.
+ *
+ * @throws {UserError} `UNSAFE`: the study takes a child for an adult.
+ */
+function chooseBand(
+  ageYears: number | undefined,
+  { plan, where }: StudyFile,
+  constants: PlanConstants,
+): { readonly ageBand: AgeBand; readonly warnings: readonly string[] } {
+  const fromAge = ageYears === undefined ? undefined : ageBandOf(ageYears, constants);
+  if (plan.ageBand === 'adult' && ageYears !== undefined && ageYears < ADULT_YEARS) {
+    throw new UserError('UNSAFE', 'A child would get the limits of an adult.', [
+      {
+        where: where(['plan', 'ageBand']),
+        found: `ageBand: adult, for a child of ${ageYears} years`,
+        allowed: `adult from ${ADULT_YEARS} years`,
+        fix: 'Leave ageBand out of the study file, so that it follows from the age.',
+      },
+    ]);
+  }
+  // No setting makes a plan for a child who is awake into one for a baby asleep.
+  if (fromAge === '0-1') return { ageBand: fromAge, warnings: [] };
+  const ageBand = plan.ageBand ?? fromAge;
+  if (ageBand !== undefined) return { ageBand, warnings: [] };
+  const warning = `No age was given: the plan is that for ${BAND_WITHOUT_AGE} years. Give --age.`;
+  return { ageBand: BAND_WITHOUT_AGE, warnings: [warning] };
 }
 
 export interface MakeKitOptions {

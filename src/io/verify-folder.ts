@@ -30,7 +30,7 @@ export async function verifyFolder(
       {
         where: folder,
         found: 'a folder without kit.json and SHA256SUMS',
-        allowed: 'the folder that softknock kit made, named like the kit’s code',
+        allowed: "the folder that softknock kit made, named like the kit's code",
         fix: 'Give the path of that folder.',
       },
     ]);

@@ -110,7 +110,7 @@ function refuseSensitive({ plan, where }: KitStudy): void {
       where: where(['plan', 'soundSensitive']),
       found: 'soundSensitive: true',
       allowed: 'false, for children who are not sensitive to sound',
-      fix: 'Do not send this child an ordinary kit. Ask the study’s clinician.',
+      fix: "Do not send this child an ordinary kit. Ask the study's clinician.",
     },
   ]);
 }

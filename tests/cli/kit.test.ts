@@ -145,6 +145,13 @@ describe('is refused, with nothing written,', () => {
     expect(err).toContain('at most 67 dBA');
   });
 
+  test('a child in a study whose plans are for adults: exit 3', async () => {
+    const study = studyWith('adults.yaml', '  ageBand: adult');
+    const { status, err } = await refused(study, '--age', '12');
+    expect(status).toBe(3);
+    expect(err).toContain('limits of an adult');
+  });
+
   test('options that make no sense: exit 2, all of them at once', async () => {
     const { status, err } = await refused(
       NIGHT_SKY,
