@@ -75,8 +75,8 @@ export const FILLING_MOON = moon(
 
 /** Hills at night with one lit window: the bottom of every screen. */
 export const NIGHT_SCENE = new Html(
-  '<svg class="scene" viewBox="0 0 1440 260" preserveAspectRatio="xMidYMax slice" aria-hidden="true" focusable="false">' +
-    '<path class="hill-far" d="M0 150c180-70 330-78 500-34s300 60 470 10 330-60 470-16v150H0z"/>' +
-    '<path class="hill-near" d="M0 206c220-54 420-54 640-14s520 40 800-22v90H0z"/>' +
+  '<svg class="scene" viewBox="0 0 1440 340" preserveAspectRatio="xMidYMax slice" aria-hidden="true" focusable="false">' +
+    '<path class="hill-far" d="M0 150c180-70 330-78 500-34s300 60 470 10 330-60 470-16v230H0z"/>' +
+    '<path class="hill-near" d="M0 206c220-54 420-54 640-14s520 40 800-22v170H0z"/>' +
     '<path class="house" d="M706 190v-34l26-22 26 22v34z"/><rect class="window" x="724" y="160" width="16" height="16" rx="2"/></svg>',
 );
