@@ -1,6 +1,6 @@
 /**
- * What all echo-planar families share: their shot period, their train, and the lines that their
- * sound must show.
+ * What the shots of all echo-planar families share: their train, what there is time for, and the tones
+ * that their sound must show.
  *
  * @module
  */
@@ -9,25 +9,6 @@ import { type EchoPlanarTrain, echoPlanarTrain } from './echo-planar-train.js';
 import { FAT_PULSE_S, fatSaturationS } from './excitation.js';
 import { formatTime, type GradientLimits, UnplayableError } from './hardware.js';
 import type { Line } from './timeline.js';
-
-/**
- * Time from shot to shot: TR x multiband factor / slices.
- *
- * @throws {UnplayableError} The slices do not divide by the multiband factor.
- */
-export function shotPeriodS(scan: Scan): number {
-  const slices = numberField(scan, 'NumberOfSlices');
-  const multiband = numberField(scan, 'MultibandAccelerationFactor');
-  if (slices % multiband !== 0) {
-    throw new UnplayableError(
-      'MultibandAccelerationFactor',
-      `${slices} slices do not divide by a multiband factor of ${multiband}`,
-      `a divisor of ${slices}`,
-      'Check NumberOfSlices and MultibandAccelerationFactor.',
-    );
-  }
-  return (numberField(scan, 'RepetitionTime') * multiband) / slices;
-}
 
 /** The readout train of a scan. @throws {UnplayableError} as {@link echoPlanarTrain}. */
 export function readTrain(scan: Scan, limits: GradientLimits): EchoPlanarTrain {
@@ -44,10 +25,6 @@ export function readTrain(scan: Scan, limits: GradientLimits): EchoPlanarTrain {
     limits,
   );
 }
-
-/** Volumes that the scan's duration holds, dummies included. */
-export const volumeCount = (scan: Scan): number =>
-  Math.max(1, Math.round(numberField(scan, 'Duration') / numberField(scan, 'RepetitionTime')));
 
 /**
  * How long the fat-saturation pulse of a shot may be: the usual length, or what the shot leaves.
@@ -77,33 +54,13 @@ export function fatPulseWithin(
   return Math.min(FAT_PULSE_S.usual, periodS - restS - fatSaturationS(0, limits));
 }
 
-/** The tones and rates that an echo-planar scan must show. */
-export function echoPlanarLines(
-  scan: Scan,
-  train: EchoPlanarTrain,
-  periodS: number,
-): { readonly tones: readonly Line[]; readonly rhythm: readonly Line[] } {
-  const spacing = formatTime(train.echoSpacingS);
-  const toneHz = 1 / (2 * train.echoSpacingS);
-  const slices = numberField(scan, 'NumberOfSlices');
-  const multiband = numberField(scan, 'MultibandAccelerationFactor');
-  const repetition = numberField(scan, 'RepetitionTime');
-  const groups = slices / multiband;
-  return {
-    tones: [
-      { hertz: toneHz, cause: `readout, 1/(2 x ${spacing})` },
-      { hertz: 3 * toneHz, cause: `readout, third harmonic, 3/(2 x ${spacing})` },
-      { hertz: 2 * toneHz, cause: `blips, 1/${spacing}` },
-    ],
-    rhythm: [
-      {
-        hertz: 1 / periodS,
-        cause:
-          multiband === 1
-            ? `shots, ${slices} slices in ${formatTime(repetition)}`
-            : `shots, ${slices} slices in groups of ${multiband}: ${groups} in ${formatTime(repetition)}`,
-      },
-      { hertz: 1 / repetition, cause: `volumes, 1/${formatTime(repetition)}` },
-    ],
-  };
+/** The tones that an echo-planar readout must show. */
+export function echoPlanarTones({ echoSpacingS }: EchoPlanarTrain): readonly Line[] {
+  const spacing = formatTime(echoSpacingS);
+  const toneHz = 1 / (2 * echoSpacingS);
+  return [
+    { hertz: toneHz, cause: `readout, 1/(2 x ${spacing})` },
+    { hertz: 3 * toneHz, cause: `readout, third harmonic, 3/(2 x ${spacing})` },
+    { hertz: 2 * toneHz, cause: `blips, 1/${spacing}` },
+  ];
 }

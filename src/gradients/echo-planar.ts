@@ -17,13 +17,8 @@ import {
   trainDurationS,
   trainPrephasingS,
 } from './echo-planar-train.js';
-import {
-  echoPlanarLines,
-  fatPulseWithin,
-  readTrain,
-  shotPeriodS,
-  volumeCount,
-} from './echo-planar-shot.js';
+import { playSeries, seriesRhythm, seriesTiming } from './echo-planar-series.js';
+import { echoPlanarTones, fatPulseWithin, readTrain } from './echo-planar-shot.js';
 import {
   addFatSaturation,
   addSelection,
@@ -43,21 +38,13 @@ const PULSE = { durationS: 0.0025, timeBandwidth: 3.6 };
 export function playEchoPlanar(scan: Scan, scanner: Scanner): PlayedScan {
   const limits = fullLimits(scanner);
   const train = readTrain(scan, limits);
-  const periodS = shotPeriodS(scan);
+  const timing = seriesTiming(scan);
   const builder = new BlockBuilder();
-  drawShot(builder, scan, train, periodS, limits);
-  const shots = Math.round(numberField(scan, 'RepetitionTime') / periodS);
+  drawShot(builder, scan, train, timing.periodS, limits);
   return {
-    timeline: {
-      segments: [
-        {
-          durationS: periodS,
-          repeats: shots * volumeCount(scan),
-          layers: [{ block: builder.build(scanGeometry(scan)), gain: 1 }],
-        },
-      ],
-    },
-    ...echoPlanarLines(scan, train, periodS),
+    timeline: playSeries(timing, [{ block: builder.build(scanGeometry(scan)), gain: 1 }]),
+    tones: echoPlanarTones(train),
+    rhythm: seriesRhythm(scan, timing),
   };
 }
 

@@ -30,15 +30,36 @@ export const encodingArea = (voxelMm: number): number => 1e6 / (GAMMA_BAR_HZ_PER
 export const sliceGradient = (bandwidthHz: number, thicknessMm: number): number =>
   (bandwidthHz / (GAMMA_BAR_HZ_PER_T * thicknessMm * 1e-3)) * 1e3;
 
+/** A rectangular pulse of gradient as the spins feel it: refocusing pulses turn the sign. */
+export interface EffectivePulse {
+  readonly startS: number;
+  readonly durationS: number;
+  readonly sign: 1 | -1;
+}
+
 /**
- * Diffusion weighting of two rectangular lobes (Stejskal and Tanner 1965):
- * `b = (gamma G delta)^2 (Delta - delta/3)`.
+ * Diffusion weighting of rectangular pulses of one strength, one after another:
+ * `b = gamma^2 x integral of (integral of G)^2`. For a pair of them it is that of Stejskal and Tanner
+ * (1965), `(gamma G delta)^2 (Delta - delta/3)`.
  *
+ * @param gradient - mT/m.
  * @returns s/mm2.
  */
-export const diffusionWeighting = (gradient: number, deltaS: number, separationS: number): number =>
-  (GAMMA_RAD_PER_S_T * gradient * 1e-3 * deltaS) ** 2 * (separationS - deltaS / 3) * 1e-6;
+export function diffusionWeighting(gradient: number, pulses: readonly EffectivePulse[]): number {
+  let moment = 0; // s, to be multiplied by the gradient
+  let integral = 0; // s3
+  pulses.forEach(({ startS, durationS, sign }, i) => {
+    const previous = pulses[i - 1];
+    if (previous !== undefined) {
+      integral += moment ** 2 * (startS - previous.startS - previous.durationS);
+    }
+    const after = moment + sign * durationS;
+    integral += (durationS * (moment ** 2 + moment * after + after ** 2)) / 3;
+    moment = after;
+  });
+  return (GAMMA_RAD_PER_S_T * gradient * 1e-3) ** 2 * integral * 1e-6;
+}
 
 /** The gradient that {@link diffusionWeighting} needs for a b-value, in mT/m. */
-export const diffusionGradient = (bValue: number, deltaS: number, separationS: number): number =>
-  (Math.sqrt((bValue * 1e6) / (separationS - deltaS / 3)) / (GAMMA_RAD_PER_S_T * deltaS)) * 1e3;
+export const diffusionGradient = (bValue: number, pulses: readonly EffectivePulse[]): number =>
+  Math.sqrt(bValue / diffusionWeighting(1, pulses));

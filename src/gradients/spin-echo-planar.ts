@@ -1,7 +1,8 @@
 /**
- * The spin-echo echo-planar shot: excitation, refocusing between crushers at half the echo time,
- * readout train with its k-space centre at the echo time, spoiler. The free time on both sides of
- * the refocusing pulse is where diffusion lobes go.
+ * The spin-echo echo-planar shot: excitation, refocusing between crushers, readout train with its
+ * k-space centre at the echo time, spoiler. One refocusing pulse lies at half the echo time; two lie
+ * half the echo time apart, so placed that the first and the last wait are equally long. The free
+ * time around the refocusing pulses is where diffusion lobes go.
  *
  * @module
  */
@@ -49,16 +50,16 @@ export interface SpinEchoShot {
   /** 0 where there is no fat saturation. */
   readonly fatPulseS: number;
   readonly excitationCentreS: number;
-  readonly refocusingCentreS: number;
+  readonly refocusingCentresS: readonly number[];
   readonly trainStartS: number;
-  /** Free for diffusion lobes: before and after refocusing. */
-  readonly before: Window;
-  readonly after: Window;
+  /** Free for diffusion lobes: before, between and after the refocusing pulses. */
+  readonly windows: readonly Window[];
 }
 
 /**
  * Lays a shot out.
  *
+ * @param refocusings - How many refocusing pulses it has.
  * @throws {UnplayableError} Echo time or shot period are too short for what must happen in them.
  */
 export function layOutSpinEcho(
@@ -66,6 +67,7 @@ export function layOutSpinEcho(
   train: EchoPlanarTrain,
   periodS: number,
   limits: GradientLimits,
+  refocusings: 1 | 2 = 1,
 ): SpinEchoShot {
   const echoTimeS = numberField(scan, 'EchoTime');
   const { excitation, refocusing } = pulsesOf(scan);
@@ -78,13 +80,15 @@ export function layOutSpinEcho(
     trainPrephasingS(train),
   );
 
-  const firstHalfS = halfExcitationS + settlingS + halfRefocusingS;
-  const secondHalfS = halfRefocusingS + trainCentreS(train);
-  const shortestS = 2 * Math.max(firstHalfS, secondHalfS);
+  const settledS = halfExcitationS + settlingS;
+  const shortestS =
+    refocusings === 1
+      ? 2 * (halfRefocusingS + Math.max(settledS, trainCentreS(train)))
+      : 2 * (settledS + 2 * halfRefocusingS + trainCentreS(train));
   if (echoTimeS < shortestS) {
     throw new UnplayableError(
       'EchoTime',
-      `echo time ${formatTime(echoTimeS)} is too short for a spin echo with a train of ${train.echoes} echoes ` +
+      `echo time ${formatTime(echoTimeS)} is too short for ${refocusings === 1 ? 'a spin echo' : 'two spin echoes'} with a train of ${train.echoes} echoes ` +
         `${formatTime(train.echoSpacingS)} apart, the middle of k-space at echo ${train.centreEcho + 1}`,
       `at least ${formatTime(shortestS)}`,
       'Check EchoTime, EchoTrainLength, PartialFourier and ParallelReductionFactorInPlane.',
@@ -96,19 +100,23 @@ export function layOutSpinEcho(
   const fatPulseS = fatPulseWithin(scan, periodS, fromExcitationS + halfExcitationS, limits);
   const fatS = fatPulseS === 0 ? 0 : fatSaturationS(fatPulseS, limits);
   const excitationCentreS = fatS + halfExcitationS;
-  const refocusingCentreS = excitationCentreS + echoTimeS / 2;
   const trainStartS = excitationCentreS + echoTimeS - trainCentreS(train);
+  const firstS = (echoTimeS / 2 - trainCentreS(train) + settledS) / 2;
+  const refocusingCentresS = (
+    refocusings === 1 ? [echoTimeS / 2] : [firstS, firstS + echoTimeS / 2]
+  ).map(timeS => excitationCentreS + timeS);
+  const starts = [
+    excitationCentreS + settledS,
+    ...refocusingCentresS.map(timeS => timeS + halfRefocusingS),
+  ];
+  const ends = [...refocusingCentresS.map(timeS => timeS - halfRefocusingS), trainStartS];
   return {
     train,
     fatPulseS,
     excitationCentreS,
-    refocusingCentreS,
+    refocusingCentresS,
     trainStartS,
-    before: {
-      startS: excitationCentreS + halfExcitationS + settlingS,
-      endS: refocusingCentreS - halfRefocusingS,
-    },
-    after: { startS: refocusingCentreS + halfRefocusingS, endS: trainStartS },
+    windows: starts.map((startS, i) => ({ startS, endS: ends[i]! })),
   };
 }
 
@@ -123,8 +131,12 @@ export function drawSpinEcho(
   if (shot.fatPulseS > 0) addFatSaturation(builder, 0, shot.fatPulseS, limits);
   const selectedS = addSelection(builder, excitation, shot.excitationCentreS, limits);
   builder.add('slice', rephasingLobe(excitation, limits), selectedS);
-  addTrainPrephasing(builder, shot.train, selectedS, -1);
-  addRefocusing(builder, refocusing, shot.refocusingCentreS, limits);
+  // Every refocusing pulse turns the sign of what was prephased.
+  const sign = shot.refocusingCentresS.length % 2 === 0 ? 1 : -1;
+  addTrainPrephasing(builder, shot.train, selectedS, sign);
+  for (const centreS of shot.refocusingCentresS) {
+    addRefocusing(builder, refocusing, centreS, limits);
+  }
   addShotSpoiler(builder, addTrain(builder, shot.train, shot.trainStartS), limits);
 }
 

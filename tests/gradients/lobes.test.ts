@@ -101,12 +101,50 @@ describe('an echo-planar lobe crosses one voxel of k-space in one echo spacing',
   );
 });
 
-describe('diffusion weighting (Stejskal and Tanner 1965)', () => {
+describe('diffusion weighting', () => {
+  /** A pair of rectangles as the spins feel them, their starts `separationS` apart. */
+  const pair = (durationS: number, separationS: number) =>
+    [
+      { startS: 0, durationS, sign: 1 },
+      { startS: separationS, durationS, sign: -1 },
+    ] as const;
+
   test('97.4 mT/m, 10.6 ms and 43.1 ms apart give 3018 s/mm2, as a public protocol prints', () => {
-    expect(diffusionWeighting(97.4, 10.6e-3, 43.1e-3)).toBeCloseTo(3018, -1);
+    expect(diffusionWeighting(97.4, pair(10.6e-3, 43.1e-3))).toBeCloseTo(3018, -1);
   });
 
   test('b = 10 000 with 12.9 ms and 21.8 ms needs 219 mT/m, as a strong-gradient protocol has it', () => {
-    expect(diffusionGradient(10_000, 12.9e-3, 21.8e-3)).toBeCloseTo(219, 0);
+    expect(diffusionGradient(10_000, pair(12.9e-3, 21.8e-3))).toBeCloseTo(219, 0);
+  });
+
+  test('is that of Stejskal and Tanner (1965) for pairs of any length and distance', () => {
+    const gamma = 2 * Math.PI * 42.577e6;
+    for (const [deltaS, separationS] of [
+      [0.005, 0.005],
+      [0.01, 0.03],
+      [0.02, 0.06],
+    ] as const) {
+      const formula = (gamma * 0.04 * deltaS) ** 2 * (separationS - deltaS / 3) * 1e-6;
+      expect(diffusionWeighting(40, pair(deltaS, separationS)) / formula).toBeCloseTo(1, 9);
+    }
+  });
+
+  test('of four pulses is that of the sum of their moments, integrated in small steps', () => {
+    const pulses = [
+      { startS: 0.004, durationS: 0.012, sign: 1 },
+      { startS: 0.022, durationS: 0.018, sign: 1 },
+      { startS: 0.04, durationS: 0.018, sign: -1 },
+      { startS: 0.064, durationS: 0.012, sign: -1 },
+    ] as const;
+    const stepS = 1e-6;
+    let moment = 0;
+    let integral = 0;
+    for (let timeS = 0; timeS < 0.08; timeS += stepS) {
+      const pulse = pulses.find(p => timeS >= p.startS && timeS < p.startS + p.durationS);
+      moment += (pulse?.sign ?? 0) * 50e-3 * stepS;
+      integral += moment ** 2 * stepS;
+    }
+    const b = (2 * Math.PI * 42.577e6) ** 2 * integral * 1e-6;
+    expect(diffusionWeighting(50, pulses) / b).toBeCloseTo(1, 3);
   });
 });

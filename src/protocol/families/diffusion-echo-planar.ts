@@ -18,6 +18,7 @@ export const diffusionEchoPlanar: Family = {
     ...ECHO_PLANAR_FIELDS,
     'DiffusionBValues',
     'NumberOfDirections',
+    'DoubleRefocused',
     'DiffusionGradientAmplitude',
     'DiffusionGradientDuration',
     'DiffusionGradientSeparation',
