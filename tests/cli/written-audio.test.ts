@@ -4,77 +4,16 @@
  * at 1 / (2 x echo spacing) and odd multiples, gated at the shot rate, so its energy lies on multiples
  * of the shot rate (Hedeen and Edelstein 1997; public study protocols for the numbers).
  */
-import { readFile, writeFile } from 'node:fs/promises';
+import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
-import { readAudio } from '../../src/io/read-audio.js';
-import { softknock, softknockJson, temporaryFolder } from '../helpers/cli.js';
+import { softknock, softknockJson } from '../helpers/cli.js';
 import { lineSpectrum, linesIn, strongestLine } from '../helpers/lines.js';
 import { describeWithOpenData, SIDECAR_FOLDER } from '../helpers/open-data.js';
+import { expectComb, scanRenderer } from '../helpers/rendered-scan.js';
 
-const folder = await temporaryFolder();
-let files = 0;
-
-/** Samples of a scan, rendered by the command and read from the file. */
-async function rendered(study: string, scan: string, seconds: number): Promise<Float64Array> {
-  const out = path.join(folder, `${(files += 1)}.wav`);
-  await softknockJson(
-    'render',
-    study,
-    '--scan',
-    scan,
-    '--seconds',
-    String(seconds),
-    '--perspective',
-    'bore',
-    '--out',
-    out,
-  );
-  const audio = await readAudio(out);
-  const blocks: Float64Array[] = [];
-  for await (const [channel] of audio.blocks()) blocks.push(Float64Array.from(channel!));
-  const samples = new Float64Array(blocks.reduce((sum, block) => sum + block.length, 0));
-  let offset = 0;
-  for (const block of blocks) {
-    samples.set(block, offset);
-    offset += block.length;
-  }
-  return samples;
-}
-
-/** A study file of one scan, named `scan`. */
-async function studyFile(type: string, fields: Readonly<Record<string, unknown>>): Promise<string> {
-  const file = path.join(folder, `${(files += 1)}.yaml`);
-  const lines = Object.entries(fields).map(
-    ([name, value]) => `    ${name}: ${JSON.stringify(value)}\n`,
-  );
-  await writeFile(
-    file,
-    `softknock: 1
-study: { name: Test study, contact: { email: test@example.org } }
-scanner: { MagneticFieldStrength: 3 }
-scans:
-  - name: scan
-    type: ${type}
-${lines.join('')}`,
-  );
-  return file;
-}
-
-/** Checks a comb: the strongest line beside the tone is a multiple of the rate, and so are its neighbours. */
-function expectComb(samples: Float64Array, toneHz: number, rateHz: number): void {
-  const spectrum = lineSpectrum(samples, 44_100);
-  const strongest = strongestLine(spectrum, 600, 1200).hertz;
-  const below = Math.floor(toneHz / rateHz) * rateHz;
-  const nearer = [below, below + rateHz].find(line => Math.abs(strongest / line - 1) < 0.001);
-  expect(nearer, `strongest line ${strongest} Hz for a tone of ${toneHz} Hz`).toBeDefined();
-  const lines = linesIn(spectrum, toneHz - 5 * rateHz, toneHz + 5 * rateHz, 50);
-  expect(lines.length).toBeGreaterThanOrEqual(5);
-  for (const { hertz } of lines) {
-    expect(Math.abs(hertz / rateHz - Math.round(hertz / rateHz))).toBeLessThan(0.01);
-  }
-}
+const { folder, rendered, studyFile } = await scanRenderer();
 
 describeWithOpenData('a real multiband sidecar, imported and rendered', () => {
   test('sounds on multiples of the shot rate that enclose 1/(2 x 0.58 ms)', async () => {
