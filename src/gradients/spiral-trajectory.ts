@@ -33,9 +33,9 @@ export interface SpiralTrajectory {
   readonly lastTurnHz: number;
 }
 
-/** Step of the integration, and how many of them from corner to corner of the waveform, in s. */
+/** Step of the integration in s, and how many of them from corner to corner of the waveform: 10 us, a usual gradient raster. */
 const STEP_S = 1e-6;
-const STEPS_PER_CORNER = 20;
+const STEPS_PER_CORNER = 10;
 
 /** Share of the slew limit that is planned for: what is left covers the chords between corners. */
 const SLEW_SHARE = 0.99;

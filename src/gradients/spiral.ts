@@ -16,7 +16,7 @@ import { playMostSlices, sliceRhythm } from './slices-in-turn.js';
 import { encodingArea } from './physics.js';
 import { turning } from './repetitions.js';
 import { type SpiralTrajectory, spiralTrajectory } from './spiral-trajectory.js';
-import type { PlayedScan } from './timeline.js';
+import type { Line, PlayedScan } from './timeline.js';
 
 /** Slice-selective pulse: length in s, at most that share of the time between excitations, and time-bandwidth product. Common practice, no source. */
 const PULSE = { durationS: 0.0025, share: 0.15, timeBandwidth: 2.7 };
@@ -69,8 +69,23 @@ export function playSpiral(scan: Scan, scanner: Scanner): PlayedScan {
       hertz: trajectory.lastTurnHz,
       cause: `readout, end of the chirp after ${formatTime(trajectory.readoutS)}`,
     };
-    return { timeline: { segments }, tones: [rhythm[0]!, chirpEnd], rhythm };
+    return {
+      timeline: { segments },
+      tones: [rhythm[0]!, chirpEnd],
+      rhythm,
+      ...combOf(repetitionS, interleaves),
+    };
   });
+}
+
+/** Slowest rate in Hz whose multiples an ear can tell from those of the excitations. Common practice, no source. */
+const SLOWEST_COMB_HZ = 3;
+
+/** Only after all interleaves does the sound repeat; of few, that shifts its lines by a tone. */
+function combOf(repetitionS: number, interleaves: number): { readonly comb?: Line } {
+  const hertz = 1 / (interleaves * repetitionS);
+  if (interleaves === 1 || hertz < SLOWEST_COMB_HZ) return {};
+  return { comb: { hertz, cause: `images, ${interleaves} interleaves each` } };
 }
 
 function spiralLimits(scanner: Scanner): GradientLimits {

@@ -60,6 +60,8 @@ export interface PlayedScan {
   readonly tones: readonly Line[];
   /** Predicted rates, the shot or excitation rate first. */
   readonly rhythm: readonly Line[];
+  /** What the lines of its sound are multiples of, where that is not the first rate. */
+  readonly comb?: Line;
 }
 
 /** Length of a timeline in s. */

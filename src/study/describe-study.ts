@@ -75,18 +75,16 @@ function describeScan(
 ): DescribedScan {
   const inBore = study.scanSound(scan.name, { durationS: LISTENED_S, perspective: 'bore' });
   const worn = study.scanSound(scan.name, { durationS: LISTENED_S, perspective: 'protected' });
-  const rate = played.rhythm[0];
-  const harmonic =
-    rate !== undefined && rate.hertz >= PITCH_HZ
-      ? strongestHarmonic(inBore, rate.hertz)
-      : undefined;
+  const [rate] = played.rhythm;
+  const comb = rate !== undefined && rate.hertz >= PITCH_HZ ? (played.comb ?? rate) : undefined;
+  const harmonic = comb === undefined ? undefined : strongestHarmonic(inBore, comb.hertz);
   const strongest: readonly Line[] =
-    rate === undefined || harmonic === undefined || harmonic === 1
+    comb === undefined || harmonic === undefined || harmonic === 1
       ? []
       : [
           {
-            hertz: harmonic * rate.hertz,
-            cause: `harmonic ${harmonic} of ${rate.cause}, the strongest with this response`,
+            hertz: harmonic * comb.hertz,
+            cause: `harmonic ${harmonic} of ${comb.cause}, the strongest with this response`,
           },
         ];
   return {
