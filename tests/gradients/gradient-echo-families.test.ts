@@ -1,0 +1,365 @@
+/**
+ * Families of gradient echoes: limits, echo times, balance, trajectories, trains.
+ *
+ * That an echo forms where the area under the read gradient since the pulse is zero, and the widths of
+ * k-space, are textbook physics; protocols are public ones or ours.
+ */
+import { describe, expect, test } from 'vitest';
+import { encodingArea } from '../../src/gradients/physics.js';
+import {
+  AXES,
+  type Segment,
+  timelineDurationS,
+  type Waveform,
+} from '../../src/gradients/timeline.js';
+import type { LoadedScan } from '../../src/io/load-study.js';
+import { amplitudeAt, areaBetween, extremesOf, playedAxes } from '../helpers/played-waveform.js';
+import { studyOf } from '../helpers/study.js';
+
+/** Sums of thousands of slopes leave this much of a limit. */
+const ROUNDING = 1e-6;
+
+const VARIANTS: Readonly<Record<string, readonly [type: string, fields: Record<string, unknown>]>> =
+  {
+    'slices in turn': ['gradient-echo-2d', { Duration: 20 }],
+    'slices in passes': [
+      'gradient-echo-2d',
+      { RepetitionTime: 0.12, NumberOfSlices: 31, Duration: 30 },
+    ],
+    'slices one after another': [
+      'gradient-echo-2d',
+      { RepetitionTime: 0.009, EchoTime: 0.004, Duration: 20 },
+    ],
+    'two echoes of a field map': ['field-map-gradient-echo', {}],
+    'susceptibility, two echoes': [
+      'gradient-echo-3d',
+      { RepetitionTime: 0.027, EchoTimes: [0.0094, 0.02], AcquisitionVoxelSize: [0.8, 0.8, 3] },
+    ],
+    'a scout in a hurry': [
+      'gradient-echo-3d',
+      {
+        RepetitionTime: 0.00315,
+        EchoTime: 0.00137,
+        AcquisitionVoxelSize: [1.6, 1.6, 1.6],
+        NumberOfSlices: 128,
+        AcquisitionMatrixPE: 128,
+      },
+    ],
+    balanced: ['balanced-steady-state', {}],
+    'balanced in 3D': [
+      'balanced-steady-state',
+      {
+        MRAcquisitionType: '3D',
+        RepetitionTime: 0.005,
+        AcquisitionVoxelSize: [0.9, 0.9, 0.9],
+        NumberOfSlices: 64,
+      },
+    ],
+    'two inversion times': [
+      'inversion-gradient-echo-3d',
+      { RepetitionTime: 5, InversionTime: 0.82, InversionTime2: 2.5, Duration: 60 },
+    ],
+    'four echoes and a navigator': [
+      'inversion-gradient-echo-3d',
+      {
+        RepetitionTime: 2.5,
+        InversionTime: 1,
+        EchoTimes: [0.00181, 0.0036, 0.00539, 0.00718],
+        PixelBandwidth: 744,
+        AcquisitionVoxelSize: [0.8, 0.8, 0.8],
+        EchoTrainLength: 104,
+        Navigator: true,
+        Duration: 60,
+      },
+    ],
+    spiral: ['spiral', {}],
+    'a spiral per slice': [
+      'spiral',
+      {
+        RepetitionTime: 2,
+        NumberOfSlices: 30,
+        AcquisitionVoxelSize: [3.4, 3.4, 4],
+        BaseResolution: 64,
+      },
+    ],
+    radial: ['radial-gradient-echo', {}],
+    'zero echo time': ['zero-echo-time', {}],
+  };
+
+const played = new Map<string, LoadedScan>();
+function play(name: string): LoadedScan {
+  let loaded = played.get(name);
+  if (loaded === undefined) {
+    const [type, fields] = VARIANTS[name]!;
+    played.set(name, (loaded = studyOf(type, fields).scans[0]!));
+  }
+  return loaded;
+}
+
+/** The first, a middle and the last segment of a scan. */
+function someSegments({ played: { timeline } }: LoadedScan): readonly Segment[] {
+  const { segments } = timeline;
+  return [0, Math.floor(segments.length / 3), segments.length - 1].map(i => segments[i]!);
+}
+
+describe.each(Object.keys(VARIANTS))('%s', name => {
+  test("keeps amplitude and slew rate within the scanner's, all layers together", () => {
+    let highest = 0;
+    for (const segment of someSegments(play(name))) {
+      for (const waveform of playedAxes(segment)) {
+        const { amplitude, slewRate } = extremesOf(waveform);
+        expect(amplitude).toBeLessThanOrEqual(80 * (1 + ROUNDING));
+        expect(slewRate).toBeLessThanOrEqual(200 * (1 + ROUNDING));
+        highest = Math.max(highest, amplitude);
+      }
+    }
+    expect(highest).toBeGreaterThan(1);
+  });
+
+  test('stays within its segments, and is zero at their borders or goes on across them', () => {
+    const { segments } = play(name).played.timeline;
+    const borders = segments.slice(0, 3).map(segment => {
+      const waveforms = playedAxes(segment);
+      for (const { timesS } of waveforms) {
+        if (timesS.length === 0) continue;
+        expect(timesS[0]!).toBeGreaterThanOrEqual(-1e-9);
+        expect(timesS.at(-1)!).toBeLessThanOrEqual(segment.durationS + 1e-9);
+      }
+      return {
+        first: waveforms.map(waveform => amplitudeAt(waveform, 0)),
+        last: waveforms.map(({ amplitudes }) => amplitudes.at(-1) ?? 0),
+      };
+    });
+    for (const [i, { last }] of borders.entries()) {
+      const next = borders[i + 1]?.first ?? last;
+      AXES.forEach((_, axis) => {
+        expect(Math.abs(next[axis]! - last[axis]!)).toBeLessThan(ROUNDING);
+      });
+    }
+  });
+
+  test('lasts as long as its Duration says, to a repetition of its lines', () => {
+    const { scan, played } = play(name);
+    const stated = scan.fields.Duration!.value as number;
+    const repetition = scan.fields.RepetitionTime!.value as number;
+    const tolerance = Math.max(repetition, 1.8) + ROUNDING;
+    expect(Math.abs(timelineDurationS(played.timeline) - stated)).toBeLessThan(tolerance);
+  });
+});
+
+/** Read is x, phase y, slice z. */
+const AXIAL = { SliceOrientation: 'axial', PhaseEncodingDirection: 'j' };
+
+/** The first segment of a scan, axis by axis. */
+function firstSegment(type: string, fields: Record<string, unknown>) {
+  const { scan, played } = studyOf(type, { ...AXIAL, ...fields }).scans[0]!;
+  const [x, y, z] = playedAxes(played.timeline.segments[0]!);
+  return { scan, played, x: x!, y: y!, z: z! };
+}
+
+/** Middle of the pulse whose slice selection is the first lobe of a waveform: its middle. */
+function firstPulseS({ timesS, amplitudes }: Waveform): number {
+  const end = amplitudes.findIndex((amplitude, i) => i > 1 && Math.abs(amplitude) < 1e-9);
+  return (timesS[0]! + timesS[end]!) / 2;
+}
+
+describe('echoes form at their echo times: the read gradient has no area between pulse and echo', () => {
+  test.each([
+    ['gradient-echo-2d', { EchoTime: 0.006 }, [0.006]],
+    [
+      'gradient-echo-2d',
+      { EchoTimes: [0.004, 0.009, 0.014], PixelBandwidth: 400 },
+      [0.004, 0.009, 0.014],
+    ],
+    ['gradient-echo-3d', { RepetitionTime: 0.027, EchoTimes: [0.0094, 0.02] }, [0.0094, 0.02]],
+    ['field-map-gradient-echo', { PixelBandwidth: 700 }, [0.00492, 0.00738]],
+    ['balanced-steady-state', { RepetitionTime: 0.0044 }, [0.0022]],
+    [
+      'balanced-steady-state',
+      { RepetitionTime: 0.006, EchoTime: 0.0025, PixelBandwidth: 600 },
+      [0.0025],
+    ],
+    ['radial-gradient-echo', { EchoTime: 0.003 }, [0.003]],
+  ])('%s %j', (type, fields, echoTimesS) => {
+    const { scan, x, z } = firstSegment(type, fields);
+    const pulseS = firstPulseS(z);
+    const bandwidthHz = scan.fields.PixelBandwidth!.value as number;
+    const [readVoxelMm] = scan.fields.AcquisitionVoxelSize!.value as number[];
+    const width = encodingArea(readVoxelMm!);
+    for (const echoTimeS of echoTimesS) {
+      const echoS = pulseS + echoTimeS;
+      expect(Math.abs(areaBetween(x, pulseS, echoS)) / width).toBeLessThan(ROUNDING);
+      // One pixel's bandwidth crosses the width of k-space in its inverse.
+      expect(Math.abs(amplitudeAt(x, echoS)) / (width * bandwidthHz)).toBeCloseTo(1, 6);
+    }
+  });
+});
+
+describe('balanced steady state', () => {
+  test.each([
+    ['2D', { MRAcquisitionType: '2D' }],
+    [
+      '3D',
+      {
+        MRAcquisitionType: '3D',
+        NumberOfSlices: 32,
+        AcquisitionVoxelSize: [1, 1, 1.5],
+        RepetitionTime: 0.005,
+      },
+    ],
+  ])('in %s undoes every gradient from pulse to pulse', (_, fields) => {
+    const { scan, x, y, z } = firstSegment('balanced-steady-state', fields);
+    const repetitionS = scan.fields.RepetitionTime!.value as number;
+    const pulseS = firstPulseS(z);
+    for (const waveform of [x, y, z]) {
+      const strength = extremesOf(waveform).amplitude * repetitionS;
+      expect(strength).toBeGreaterThan(0.01);
+      for (const repetition of [0, 1, 7]) {
+        const fromS = pulseS + repetition * repetitionS;
+        const area = areaBetween(waveform, fromS, fromS + repetitionS);
+        expect(Math.abs(area) / strength).toBeLessThan(ROUNDING);
+      }
+    }
+  });
+});
+
+describe('slices', () => {
+  const excitations = (fields: Record<string, unknown>): number => {
+    const { scan, played } = studyOf('gradient-echo-2d', fields).scans[0]!;
+    return played.rhythm[0]!.hertz * (scan.fields.RepetitionTime!.value as number);
+  };
+
+  test('share a repetition time where they fit', () => {
+    expect(excitations({ RepetitionTime: 0.5, NumberOfSlices: 25 })).toBeCloseTo(25, 9);
+  });
+
+  test('are played in as few passes as they fit into', () => {
+    expect(excitations({ RepetitionTime: 0.2, NumberOfSlices: 31 })).toBeCloseTo(16, 9);
+  });
+
+  test('follow one another where only one fits', () => {
+    expect(excitations({ RepetitionTime: 0.009, EchoTime: 0.004 })).toBeCloseTo(1, 9);
+  });
+});
+
+/** Stretches in which a waveform plays, apart by at least 50 ms. */
+function stretches({ timesS }: Waveform): readonly { fromS: number; toS: number }[] {
+  const found: { fromS: number; toS: number }[] = [];
+  for (const timeS of timesS) {
+    const last = found.at(-1);
+    if (last === undefined || timeS - last.toS > 0.05) found.push({ fromS: timeS, toS: timeS });
+    else last.toS = timeS;
+  }
+  return found;
+}
+
+describe('inversion-prepared trains', () => {
+  /** The pulse is 10 ms long, at the start of the repetition. */
+  const INVERSION_S = 0.005;
+
+  test('two inversion times have two trains, each centred on its own', () => {
+    const innerS = 0.0068;
+    const { x } = firstSegment('inversion-gradient-echo-3d', {
+      RepetitionTime: 5,
+      InversionTime: 0.82,
+      InversionTime2: 2.5,
+      RepetitionTimeExcitation: innerS,
+      PixelBandwidth: 260,
+      NumberOfSlices: 176,
+    });
+    const trains = stretches(x);
+    expect(trains).toHaveLength(2);
+    trains.forEach(({ fromS, toS }, i) => {
+      expect(Math.abs((fromS + toS) / 2 - INVERSION_S - [0.82, 2.5][i]!)).toBeLessThan(innerS);
+      expect(Math.abs(toS - fromS - 176 * innerS)).toBeLessThan(innerS);
+    });
+  });
+
+  test('a navigator of 275 to 355 ms (Tisdall and others 2012, from memory) lies in the longest pause', () => {
+    const { x, played } = firstSegment('inversion-gradient-echo-3d', {
+      RepetitionTime: 2.5,
+      InversionTime: 1.06,
+      NumberOfSlices: 176,
+      RepetitionTimeExcitation: 0.0072,
+      PixelBandwidth: 250,
+      Navigator: true,
+    });
+    const [train, navigator, ...more] = stretches(x);
+    expect(more).toEqual([]);
+    const lengthS = navigator!.toS - navigator!.fromS;
+    expect(lengthS).toBeGreaterThan(0.275);
+    expect(lengthS).toBeLessThan(0.355);
+    const middleS = (navigator!.fromS + navigator!.toS) / 2;
+    expect(Math.abs(middleS - (train!.toS + 2.5) / 2)).toBeLessThan(0.01);
+    expect(played.tones[1]!.cause).toContain('navigator');
+  });
+});
+
+describe('spokes and spirals turn', () => {
+  test('a spoke by half a turn over the spokes of an image', () => {
+    const { scan, x, y } = firstSegment('radial-gradient-echo', { NumberShots: 60 });
+    const repetitionS = scan.fields.RepetitionTime!.value as number;
+    const echoS = 0.0003 + 0.5 * repetitionS;
+    const angles = [0, 1, 20].map(i =>
+      Math.atan2(amplitudeAt(y, echoS + i * repetitionS), amplitudeAt(x, echoS + i * repetitionS)),
+    );
+    expect(angles[0]).toBeCloseTo(0, 6);
+    expect(angles[1]).toBeCloseTo(Math.PI / 60, 6);
+    expect(angles[2]).toBeCloseTo(Math.PI / 3, 6);
+  });
+
+  test('an interleaf by its part of a whole turn', () => {
+    const { scan, x, y } = firstSegment('spiral', { NumberShots: 13 });
+    const repetitionS = scan.fields.RepetitionTime!.value as number;
+    const angle = (2 * Math.PI) / 13;
+    for (const timeS of [0.0025, 0.003, 0.0035]) {
+      const [gx, gy] = [amplitudeAt(x, timeS), amplitudeAt(y, timeS)];
+      const turned = amplitudeAt(x, timeS + 3 * repetitionS);
+      expect(Math.hypot(gx, gy)).toBeGreaterThan(1);
+      expect(turned).toBeCloseTo(Math.cos(3 * angle) * gx - Math.sin(3 * angle) * gy, 4);
+    }
+  });
+});
+
+describe('zero echo time', () => {
+  const { scan, played } = play('zero echo time');
+  const { segments } = played.timeline;
+  const spokeS = scan.fields.RepetitionTime!.value as number;
+
+  test('the gradient keeps its strength at every spoke and never returns to zero', () => {
+    // 600 Hz per pixel of 1 mm: 14.1 mT/m, as 1 / (gammaBar x 1 mm) x 600 Hz.
+    const strength = 14.092;
+    for (const segment of someSegments(play('zero echo time'))) {
+      const [x, y, z] = playedAxes(segment);
+      for (let timeS = 0.0003; timeS < segment.durationS; timeS += 13 * spokeS) {
+        const length = Math.hypot(...[x!, y!, z!].map(axis => amplitudeAt(axis, timeS)));
+        expect(Math.abs(length / strength - 1)).toBeLessThan(0.01);
+      }
+    }
+  });
+
+  test('it turns by steps of 0.1 to 1 mT/m (common practice, no source)', () => {
+    const middle = playedAxes(segments[Math.floor(segments.length / 2)]!);
+    const at = (timeS: number): number[] => middle.map(axis => amplitudeAt(axis, timeS));
+    for (let i = 0; i < 100; i++) {
+      const [a, b] = [at((i + 0.3) * spokeS), at((i + 1.3) * spokeS)];
+      const step = Math.hypot(...a.map((value, axis) => value - b[axis]!));
+      expect(step).toBeGreaterThan(0.1);
+      expect(step).toBeLessThan(1);
+    }
+  });
+
+  test('its spokes spread evenly over the sphere: each axis has a third of the mean square', () => {
+    const shares = [0, 0, 0];
+    for (let i = 0; i < 40; i++) {
+      const segment = segments[Math.floor(((i + 0.5) * segments.length) / 40)]!;
+      playedAxes(segment).forEach((axis, k) => {
+        for (let j = 0; j < 20; j++) {
+          shares[k]! += amplitudeAt(axis, ((j + 0.3) * segment.durationS) / 20) ** 2;
+        }
+      });
+    }
+    const sum = shares.reduce((a, b) => a + b);
+    for (const share of shares) expect(share / sum).toBeCloseTo(1 / 3, 2);
+  });
+});
