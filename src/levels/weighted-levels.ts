@@ -48,6 +48,7 @@ export class WeightedLevels {
   private readonly kWeighting: readonly [Biquad, Biquad];
   private readonly fastStep: number;
   private readonly slowStep: number;
+  /** Of the sections, in the order of `run`. */
   private readonly state = new Float64Array(11);
   private fast = 0;
   private slow = 0;
@@ -114,9 +115,23 @@ export class WeightedLevels {
     const [shelf, highPass] = this.kWeighting;
     const { cWeighted, fastStep, slowStep, state } = this;
     const powerGainA = gainA * gainA;
-    let [t1, t2, i1, b1, b2, m1, m2, s1, s2, h1, h2] = state as unknown as ElevenNumbers;
+    let t1 = state[0]!;
+    let t2 = state[1]!;
+    let i1 = state[2]!;
+    let b1 = state[3]!;
+    let b2 = state[4]!;
+    let m1 = state[5]!;
+    let m2 = state[6]!;
+    let s1 = state[7]!;
+    let s2 = state[8]!;
+    let h1 = state[9]!;
+    let h2 = state[10]!;
     let { fast, slow, maxFast, maxSlow } = this;
-    let [sumA, sumC, sumZ, sumK, sum] = [0, 0, 0, 0, 0];
+    let sumA = 0;
+    let sumC = 0;
+    let sumZ = 0;
+    let sumK = 0;
+    let sum = 0;
     for (let n = from; n < to; n++) {
       const x = block[n]!;
       sum += x;
@@ -151,7 +166,18 @@ export class WeightedLevels {
       h2 = s - highPass.a2 * k;
       sumK += k * k;
     }
-    state.set([t1, t2, i1, b1, b2, m1, m2, s1, s2, h1, h2].map(flushDenormal));
+    state[0] = t1;
+    state[1] = t2;
+    state[2] = i1;
+    state[3] = b1;
+    state[4] = b2;
+    state[5] = m1;
+    state[6] = m2;
+    state[7] = s1;
+    state[8] = s2;
+    state[9] = h1;
+    state[10] = h2;
+    for (let i = 0; i < state.length; i++) state[i] = flushDenormal(state[i]!);
     this.fast = flushDenormal(fast);
     this.slow = flushDenormal(slow);
     this.maxFast = maxFast;
@@ -163,8 +189,3 @@ export class WeightedLevels {
     this.sumK += sumK;
   }
 }
-
-// prettier-ignore
-type ElevenNumbers = [
-  number, number, number, number, number, number, number, number, number, number, number,
-];

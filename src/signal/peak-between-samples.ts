@@ -37,7 +37,7 @@ const STRETCH = 32;
 const BEND_OF_SAMPLES = 1.2;
 
 /** The same for the bend over half a sample to either side: a parabola needs 1/8. */
-const BEND_OF_HALVES = 1;
+const BEND_OF_HALVES = 0.5;
 
 /** Taps on one side of each point, nearest first: the sum and the difference of both sides. */
 const HALF = pairTaps(1 / 2).even;
