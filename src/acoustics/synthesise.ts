@@ -148,7 +148,7 @@ function repeatsToJoin(periodS: number, repeats: number): number {
 
 /** Pieces computed so far: blocks with their ringing, in Pa. */
 class Pieces {
-  private readonly pieces = new Map<GradientBlock, Map<number, Float64Array>>();
+  private readonly pieces = new WeakMap<GradientBlock, Map<number, Float64Array>>();
   private readonly responses = new Map<number, AxisSpectra>();
   private impulses: AxisSpectra | undefined;
 
