@@ -1,0 +1,102 @@
+/**
+ * The strongest tones of a sequence's gradients, before any response: lines of the power spectrum of
+ * their slopes, all axes together.
+ *
+ * @module
+ */
+import { fftSizeFor, realSpectrum } from '../signal/fft.js';
+import { SAMPLE_RATE_HZ } from '../signal/sound.js';
+import type { PulseqGradients } from './pulseq-gradients.js';
+import { AXES, type Waveform } from './timeline.js';
+
+/** Samples per second here: enough for what gradients do below 6 kHz. */
+const RATE_HZ = SAMPLE_RATE_HZ / 2;
+
+/** Longest time looked at, in s: several repetitions of nearly every sequence. */
+const LONGEST_S = 12;
+
+/** Fewest samples of the transform: bins of 0.7 Hz, however short the sequence. */
+const FEWEST_SAMPLES = 2 ** 15;
+
+/** Lines are looked for in this band, in Hz: below it there are rhythms, above it little sound. */
+const BAND_HZ = { low: 50, high: 6000 };
+
+/** Power is averaged over this width, in Hz, so that a line and its side lines are one. */
+const WIDTH_HZ = 10;
+
+/** Lines lie at least this far from each other, in Hz. */
+const APART_HZ = 40;
+
+/** Frequencies in Hz of the strongest lines, at most `most`, the strongest first. */
+export function strongestGradientLines(
+  gradients: PulseqGradients,
+  most: number,
+): readonly number[] {
+  const lengthS = Math.min(LONGEST_S, gradients.durationS);
+  const size = Math.max(FEWEST_SAMPLES, fftSizeFor(Math.ceil(lengthS * RATE_HZ) + 1));
+  const power = slopePower(gradients, lengthS, size);
+  const binHz = RATE_HZ / size;
+  const mean = smooth(power, Math.max(1, Math.round(WIDTH_HZ / binHz)));
+  const lines: number[] = [];
+  while (lines.length < most) {
+    let best: number | undefined;
+    for (let bin = Math.ceil(BAND_HZ.low / binHz); bin * binHz <= BAND_HZ.high; bin++) {
+      if (mean[bin]! <= (best === undefined ? 0 : mean[best]!)) continue;
+      if (lines.every(hertz => Math.abs(hertz - bin * binHz) >= APART_HZ)) best = bin;
+    }
+    if (best === undefined) break;
+    lines.push(best * binHz);
+  }
+  return lines;
+}
+
+/** Power of the slopes of all axes in every bin, shape `[size / 2 + 1]`. */
+function slopePower(gradients: PulseqGradients, lengthS: number, size: number): Float64Array {
+  const stretch = gradients.stretch(0, lengthS);
+  const power = new Float64Array(size / 2 + 1);
+  for (const axis of AXES) {
+    const waveform = stretch[axis];
+    if (waveform === undefined) continue;
+    const spectrum = realSpectrum(meanSlopes(waveform, size));
+    for (let bin = 1; bin < power.length; bin++) {
+      // The mean over a sample takes away what is made good here.
+      const x = (Math.PI * bin) / size;
+      const gain = (x / Math.sin(x)) ** 2;
+      power[bin]! += gain * (spectrum[2 * bin]! ** 2 + spectrum[2 * bin + 1]! ** 2);
+    }
+  }
+  return power;
+}
+
+/** Mean slope from each sample to the next, in mT/m per sample, shape `[size]`. */
+function meanSlopes({ timesS, amplitudes }: Waveform, size: number): Float64Array {
+  const slopes = new Float64Array(size);
+  const last = timesS.length - 1;
+  let before = 0;
+  for (let n = 0, next = 0; n < size && next <= last; n++) {
+    const timeS = (n + 1) / RATE_HZ;
+    while (next <= last && timesS[next]! <= timeS) next += 1;
+    let value = 0;
+    if (next > last) value = 0;
+    else if (next > 0) {
+      const share = (timeS - timesS[next - 1]!) / (timesS[next]! - timesS[next - 1]!);
+      value = amplitudes[next - 1]! + share * (amplitudes[next]! - amplitudes[next - 1]!);
+    }
+    slopes[n] = value - before;
+    before = value;
+  }
+  return slopes;
+}
+
+/** Mean over `width` neighbours, centred. */
+function smooth(values: Float64Array, width: number): Float64Array {
+  const means = new Float64Array(values.length);
+  const behind = Math.floor(width / 2);
+  let sum = 0;
+  for (let i = 0; i < values.length + behind; i++) {
+    sum += values[i] ?? 0;
+    if (i >= width) sum -= values[i - width]!;
+    if (i >= behind) means[i - behind] = sum / width;
+  }
+  return means;
+}
