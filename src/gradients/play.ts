@@ -7,15 +7,17 @@ import type { Scan, Scanner, ScanType } from '../protocol/scan.js';
 import { playBalancedSteadyState } from './balanced-steady-state.js';
 import { playDiffusionEchoPlanar } from './diffusion-echo-planar.js';
 import { playEchoPlanar } from './echo-planar.js';
-import { playFieldMapEchoPlanar } from './field-map-echo-planar.js';
 import { playFieldMapGradientEcho } from './field-map-gradient-echo.js';
 import { playGradientEcho2d } from './gradient-echo-2d.js';
 import { playGradientEcho3d } from './gradient-echo-3d.js';
 import { playInversionGradientEcho3d } from './inversion-gradient-echo-3d.js';
 import { playLocaliser } from './localiser.js';
 import { playRadialGradientEcho } from './radial-gradient-echo.js';
+import { playSpinEcho2d } from './spin-echo-2d.js';
+import { playSpinEchoEchoPlanar } from './spin-echo-echo-planar.js';
 import { playSpiral } from './spiral.js';
 import type { PlayedScan } from './timeline.js';
+import { playTurboSpinEcho2d } from './turbo-spin-echo-2d.js';
 import { playTurboSpinEcho3d } from './turbo-spin-echo-3d.js';
 import { playZeroEchoTime } from './zero-echo-time.js';
 
@@ -29,10 +31,13 @@ const FAMILIES: Readonly<Record<ScanType, (scan: Scan, scanner: Scanner) => Play
   'zero-echo-time': playZeroEchoTime,
   'inversion-gradient-echo-3d': playInversionGradientEcho3d,
   'turbo-spin-echo-3d': playTurboSpinEcho3d,
+  'turbo-spin-echo-2d': playTurboSpinEcho2d,
+  'spin-echo-2d': playSpinEcho2d,
   'echo-planar': playEchoPlanar,
+  'spin-echo-echo-planar': playSpinEchoEchoPlanar,
   'diffusion-echo-planar': playDiffusionEchoPlanar,
   'field-map-gradient-echo': playFieldMapGradientEcho,
-  'field-map-echo-planar': playFieldMapEchoPlanar,
+  'field-map-echo-planar': playSpinEchoEchoPlanar,
 };
 
 /**

@@ -34,7 +34,12 @@ interface Rule {
   readonly find: (value: Numbers) => Omit<Reason, 'found'> | undefined;
 }
 
-const EPI: readonly ScanType[] = ['echo-planar', 'diffusion-echo-planar', 'field-map-echo-planar'];
+const EPI: readonly ScanType[] = [
+  'echo-planar',
+  'spin-echo-echo-planar',
+  'diffusion-echo-planar',
+  'field-map-echo-planar',
+];
 
 /** Rounding that real protocols show when products of times are compared: 1 %. */
 const ROUNDING = 1.01;
@@ -164,6 +169,7 @@ const RULES: readonly Rule[] = [
     from: ['RepetitionTime', 'NumberOfSlices'],
     absence: {
       MultibandAccelerationFactor: 1,
+      DelayTime: 0,
       EchoTime: 0,
       EchoSpacing: 0,
       EchoTrainLength: 1,
@@ -171,16 +177,17 @@ const RULES: readonly Rule[] = [
     find: value => {
       const shots = Math.ceil(value('NumberOfSlices') / value('MultibandAccelerationFactor'));
       const shot = Math.max(value('EchoTime'), value('EchoSpacing') * value('EchoTrainLength'));
-      return shots * shot > value('RepetitionTime') * ROUNDING
+      const delay = value('DelayTime');
+      return shots * shot > (value('RepetitionTime') - delay) * ROUNDING
         ? {
-            allowed: `at least ${seconds(shots * shot)} for RepetitionTime: ${shots} shots of at least ${seconds(shot)} (echo time, or EchoSpacing x EchoTrainLength)`,
-            fix: 'Correct RepetitionTime, NumberOfSlices or MultibandAccelerationFactor.',
+            allowed: `at least ${seconds(shots * shot + delay)} for RepetitionTime: ${shots} shots of at least ${seconds(shot)} (echo time, or EchoSpacing x EchoTrainLength)${delay === 0 ? '' : ', and the delay'}`,
+            fix: `Correct RepetitionTime, ${delay === 0 ? '' : 'DelayTime, '}NumberOfSlices or MultibandAccelerationFactor.`,
           }
         : undefined;
     },
   },
   {
-    types: ['turbo-spin-echo-3d'],
+    types: ['turbo-spin-echo-3d', 'turbo-spin-echo-2d'],
     from: ['EchoSpacing', 'EchoTrainLength', 'RepetitionTime'],
     find: value => {
       const train = value('EchoSpacing') * value('EchoTrainLength');
@@ -229,10 +236,19 @@ const RULES: readonly Rule[] = [
   {
     types: EPI,
     from: ['Duration', 'RepetitionTime', 'NumberOfVolumes'],
+    absence: {
+      MultibandAccelerationFactor: 1,
+      NumberOfReferenceVolumes: 0,
+      NumberOfCalibrationShots: 0,
+    },
     find: value => {
       const volumes = value('RepetitionTime') * value('NumberOfVolumes');
+      // Slice by slice, so as many times longer as the multiband factor.
+      const single = value('NumberOfReferenceVolumes') + value('NumberOfCalibrationShots');
+      const before = single * value('MultibandAccelerationFactor') * value('RepetitionTime');
       const shortest = volumes - value('RepetitionTime');
-      const longest = volumes + PREPARATION_S + PREPARATION_VOLUMES * value('RepetitionTime');
+      const longest =
+        volumes + before + PREPARATION_S + PREPARATION_VOLUMES * value('RepetitionTime');
       return value('Duration') < shortest / ROUNDING || value('Duration') > longest * ROUNDING
         ? {
             allowed: `RepetitionTime x NumberOfVolumes = ${seconds(volumes)}, or up to ${seconds(longest)} with dummy volumes and preparation`,

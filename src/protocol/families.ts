@@ -5,7 +5,7 @@
  */
 import { balancedSteadyState } from './families/balanced-steady-state.js';
 import { diffusionEchoPlanar } from './families/diffusion-echo-planar.js';
-import { echoPlanar, fieldMapEchoPlanar } from './families/echo-planar.js';
+import { echoPlanar, fieldMapEchoPlanar, spinEchoEchoPlanar } from './families/echo-planar.js';
 import type { Family } from './families/family.js';
 import { fieldMapGradientEcho } from './families/field-map-gradient-echo.js';
 import { gradientEcho2d } from './families/gradient-echo-2d.js';
@@ -13,7 +13,9 @@ import { gradientEcho3d } from './families/gradient-echo-3d.js';
 import { inversionGradientEcho3d } from './families/inversion-gradient-echo-3d.js';
 import { localiser } from './families/localiser.js';
 import { radialGradientEcho } from './families/radial-gradient-echo.js';
+import { spinEcho2d } from './families/spin-echo-2d.js';
 import { spiral } from './families/spiral.js';
+import { turboSpinEcho2d } from './families/turbo-spin-echo-2d.js';
 import { turboSpinEcho3d } from './families/turbo-spin-echo-3d.js';
 import { zeroEchoTime } from './families/zero-echo-time.js';
 import type { FieldName } from './fields.js';
@@ -29,7 +31,10 @@ export const FAMILIES: Readonly<Record<ScanType, Family>> = {
   'zero-echo-time': zeroEchoTime,
   'inversion-gradient-echo-3d': inversionGradientEcho3d,
   'turbo-spin-echo-3d': turboSpinEcho3d,
+  'turbo-spin-echo-2d': turboSpinEcho2d,
+  'spin-echo-2d': spinEcho2d,
   'echo-planar': echoPlanar,
+  'spin-echo-echo-planar': spinEchoEchoPlanar,
   'diffusion-echo-planar': diffusionEchoPlanar,
   'field-map-gradient-echo': fieldMapGradientEcho,
   'field-map-echo-planar': fieldMapEchoPlanar,

@@ -77,7 +77,8 @@ export function foldScans(files: readonly ScanFile[]): {
 /** What the image is of, where a type has several contrasts; part of a scan's name. */
 export function contrastOf(file: ScanFile): string {
   const isGradientEcho = file.type === 'gradient-echo-2d' || file.type === 'gradient-echo-3d';
-  if (file.type !== 'turbo-spin-echo-3d' && !isGradientEcho) return '';
+  const isTurbo = file.type === 'turbo-spin-echo-2d' || file.type === 'turbo-spin-echo-3d';
+  if (!isTurbo && !isGradientEcho) return '';
   const { suffix } = file.name;
   if (suffix !== undefined) return suffix.toLowerCase().replace(/w$/, '');
   if (isGradientEcho) return /swi/i.test(file.sidecar.text('SequenceName')) ? 'swi' : 'gre';

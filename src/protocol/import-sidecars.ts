@@ -96,6 +96,23 @@ const WANTED: Readonly<Record<ScanType, readonly FieldName[]>> = {
     'AcquisitionVoxelSize',
   ],
   'field-map-echo-planar': echoPlanarFields(),
+  'turbo-spin-echo-2d': [
+    'RepetitionTime',
+    'EchoTime',
+    'EchoSpacing',
+    'EchoTrainLength',
+    'NumberOfSlices',
+    'AcquisitionVoxelSize',
+    'Duration',
+  ],
+  'spin-echo-2d': [
+    'RepetitionTime',
+    'EchoTime',
+    'NumberOfSlices',
+    'AcquisitionVoxelSize',
+    'Duration',
+  ],
+  'spin-echo-echo-planar': echoPlanarFields(),
 };
 
 function gradientEchoFields(): readonly FieldName[] {

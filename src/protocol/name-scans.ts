@@ -17,7 +17,10 @@ const BASE_NAMES: Readonly<Record<ScanType, string>> = {
   'zero-echo-time': 'zte',
   'inversion-gradient-echo-3d': 't1',
   'turbo-spin-echo-3d': '',
+  'turbo-spin-echo-2d': '',
+  'spin-echo-2d': 'spin-echo',
   'echo-planar': 'func',
+  'spin-echo-echo-planar': 'func',
   'diffusion-echo-planar': 'diffusion',
   'field-map-gradient-echo': 'fieldmap-gre',
   'field-map-echo-planar': 'fieldmap-epi',
@@ -36,7 +39,10 @@ const USUAL_ORDER: readonly ScanType[] = [
   'field-map-gradient-echo',
   'field-map-echo-planar',
   'echo-planar',
+  'spin-echo-echo-planar',
   'turbo-spin-echo-3d',
+  'turbo-spin-echo-2d',
+  'spin-echo-2d',
   'diffusion-echo-planar',
 ];
 

@@ -48,6 +48,15 @@ const gradientEcho = (when: Row['when'], note?: string): readonly Row[] => {
   ];
 };
 
+/** A spin echo; without an inversion time its inversion cannot be placed. */
+const spinEcho = (type: ScanType, when: Row['when']): readonly Row[] => [
+  {
+    when: e => when(e) && e.inverts && !(e.has('InversionTime') && type !== 'spin-echo-2d'),
+    then: { type, note: 'The inversion pulse of this scan is not sounded, only its echoes.' },
+  },
+  { when, then: { type } },
+];
+
 /** Suffixes of maps that are computed, not scanned. */
 const MAPS = [
   ...['UNIT1', 'T1map', 'T2map', 'T2starmap', 'R1map', 'R2map', 'R2starmap', 'PDmap', 'MTRmap'],
@@ -118,6 +127,11 @@ const TABLE: readonly Row[] = [
     then: { type: 'diffusion-echo-planar' },
   },
   { when: e => e.isSuffix('epi'), then: { type: 'field-map-echo-planar' } },
+  {
+    when: e =>
+      e.isSuffix('bold', 'cbv', 'sbref', 'phase', 'noRF') && e.scans('SE') && e.scans('EP'),
+    then: { type: 'spin-echo-echo-planar' },
+  },
   { when: e => e.isSuffix('bold', 'cbv', 'sbref', 'phase', 'noRF'), then: { type: 'echo-planar' } },
   {
     when: e =>
@@ -167,15 +181,10 @@ const TABLE: readonly Row[] = [
       e.suffix === undefined && !e.isTurboSpinEcho && e.named(/(^|[^a-z])fm2d|field.?map|b0.?map/),
     then: { type: 'field-map-gradient-echo' },
   },
-  {
-    when: e => e.is3d && e.isTurboSpinEcho && e.inverts,
-    then: {
-      type: 'turbo-spin-echo-3d',
-      note: 'The inversion pulse of this scan is not sounded, only its trains of echoes.',
-    },
-  },
-  { when: e => e.is3d && e.isTurboSpinEcho, then: { type: 'turbo-spin-echo-3d' } },
-  { when: e => e.isTurboSpinEcho, then: soon('2D (turbo) spin echo') },
+  ...spinEcho('turbo-spin-echo-3d', e => e.is3d && e.isTurboSpinEcho),
+  ...spinEcho('spin-echo-2d', e => e.is2d && e.isSingleSpinEcho),
+  ...spinEcho('turbo-spin-echo-2d', e => e.is2d && e.isTurboSpinEcho),
+  { when: e => e.isTurboSpinEcho, then: UNKNOWN_DIMENSION },
   {
     when: e => e.called(/tfl|mprage|tfe|bravo/) || (e.is3d && e.inverts) || e.named(/mp-?rage/),
     then: { type: 'inversion-gradient-echo-3d' },

@@ -12,6 +12,9 @@ import type { Sidecar } from './sidecar.js';
 /** Repetition times below this, in s, are those of single excitations. */
 export const EXCITATION_TR_S = 0.1;
 
+/** How makers call turbo spin echoes. */
+const TURBO = /tse|fse|haste|(^|[^a-z])(spc|space|cube|vista|rare)/;
+
 export class Evidence {
   readonly suffix: string | undefined;
   readonly datatype: string | undefined;
@@ -111,9 +114,16 @@ export class Evidence {
   }
 
   get isTurboSpinEcho(): boolean {
+    return this.called(TURBO) || (this.scans('SE') && !this.isEchoPlanar);
+  }
+
+  /** One echo after each excitation, as far as the sidecar says. */
+  get isSingleSpinEcho(): boolean {
     return (
-      this.called(/tse|fse|haste|(^|[^a-z])(spc|space|cube|vista|rare)/) ||
-      (this.scans('SE') && !this.isEchoPlanar)
+      this.isTurboSpinEcho &&
+      !this.called(TURBO) &&
+      (this.sidecar.positive('EchoTrainLength') ?? 1) === 1 &&
+      !this.isSuffix('T2w', 'FLAIR')
     );
   }
 }

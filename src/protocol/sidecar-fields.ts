@@ -16,6 +16,7 @@ import { EXCITATION_TR_S } from './scan-evidence.js';
 import { type ImageSize, readDirections, readImage, readMatrix } from './sidecar-geometry.js';
 import type { Sidecar } from './sidecar.js';
 import { readShells } from './shells.js';
+import { readTurboSpinEcho } from './sidecar-spin-echo.js';
 import { readSlices } from './slice-timing.js';
 
 /** What a scan's files hold. */
@@ -43,16 +44,23 @@ export type Fields = Partial<Record<FieldName, Sourced<FieldValue>>>;
 /** Types with an echo-planar readout: only there have some values of a sidecar a meaning. */
 export const ECHO_PLANAR_TYPES: readonly ScanType[] = [
   'echo-planar',
+  'spin-echo-echo-planar',
   'diffusion-echo-planar',
   'field-map-echo-planar',
 ];
 
-/** Types of 2D gradient echoes, whose slices SliceTiming counts. */
-const MULTI_SLICE_TYPES: readonly ScanType[] = ['field-map-gradient-echo', 'gradient-echo-2d'];
+/** Types of 2D scans, not echo planar, whose slices SliceTiming counts. */
+const MULTI_SLICE_TYPES: readonly ScanType[] = [
+  'field-map-gradient-echo',
+  'gradient-echo-2d',
+  'turbo-spin-echo-2d',
+  'spin-echo-2d',
+];
 
 /** Fields that a sidecar may hold under the same name. */
 const SAME_NAME: readonly FieldName[] = [
   'RepetitionTimeExcitation',
+  'DelayTime',
   'SliceThickness',
   'AcquisitionMatrixPE',
   'BaseResolution',
@@ -83,7 +91,8 @@ export function readFields(type: ScanType, source: ScanSource): FieldFinding {
     ...(image === undefined ? {} : readImage(image, sidecar, echoPlanar)),
     ...readout.fields,
     ...(MULTI_SLICE_TYPES.includes(type) ? readMultiSlice(type, sidecar) : {}),
-    ...(type === 'diffusion-echo-planar' ? readShells(source.bValues) : {}),
+    ...(type === 'turbo-spin-echo-2d' ? readTurboSpinEcho(sidecar) : {}),
+    ...(type === 'diffusion-echo-planar' ? readDiffusion(source) : {}),
   };
   const complete = {
     ...readPartitions(sidecar),
@@ -224,7 +233,19 @@ function guessMultiband(found: Fields): Fields {
   return { MultibandAccelerationFactor: assumed(factor, why) };
 }
 
-/** Slices of a 2D gradient echo; the short repetition time of a field map holds a single excitation. */
+/** Shells, and the refocusing pulses: "bipolar" is one maker's word for two of them. */
+function readDiffusion({ sidecar, bValues }: ScanSource): Fields {
+  const scheme = sidecar.text('DiffusionScheme');
+  const twice = /^bipolar$/i.test(scheme);
+  return {
+    ...readShells(bValues),
+    ...(scheme === ''
+      ? {}
+      : { DoubleRefocused: derived(twice, `DiffusionScheme is ${twice ? '' : 'not '}Bipolar`) }),
+  };
+}
+
+/** Slices of a 2D scan; the short repetition time of a field map holds a single excitation. */
 function readMultiSlice(type: ScanType, sidecar: Sidecar): Fields {
   const repetition = sidecar.positive('RepetitionTime');
   if (type === 'field-map-gradient-echo' && isSingleExcitation(repetition)) {

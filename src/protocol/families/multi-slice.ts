@@ -12,33 +12,9 @@ export const TRAIN_OVERHEAD_S = 0.02;
 /** Inversion of a slice with its spoiler, in s. Common practice, no source. */
 const INVERSION_S = 0.03;
 
-/** Field of view that an unknown voxel is taken from, in mm. Common practice, no source. */
-const FIELD_OF_VIEW_MM = 220;
-
-/** In-plane voxel where not even the matrix is known, in mm. Common practice, no source. */
-const IN_PLANE_MM = 0.8;
-
 /** Most concatenations, and most slices of one, that are guessed. */
 const MOST_CONCATENATIONS = 20;
 const MOST_SLICES = 30;
-
-/** Voxels from slice thickness and matrix: 2D scans are finer in the plane. */
-export const IN_PLANE: readonly Rule[] = [
-  estimate(
-    'AcquisitionVoxelSize',
-    ['SliceThickness', 'BaseResolution'],
-    `a field of view of ${FIELD_OF_VIEW_MM} mm`,
-    (mm, samples) => {
-      const side = Number(Math.max(0.1, FIELD_OF_VIEW_MM / samples).toPrecision(3));
-      return [side, side, mm];
-    },
-  ),
-  estimate('AcquisitionVoxelSize', ['SliceThickness'], 'fine voxels in the plane', mm => [
-    IN_PLANE_MM,
-    IN_PLANE_MM,
-    mm,
-  ]),
-];
 
 /**
  * Concatenations and slices from one another.

@@ -3,9 +3,9 @@
  *
  * @module
  */
-import { IMAGE_FIELDS, SLICE_THICKNESS, SQUARE_MATRIX } from './common.js';
+import { HEAD_VOXEL, IMAGE_FIELDS, SLICE_THICKNESS, SQUARE_MATRIX } from './common.js';
 import type { Family } from './family.js';
-import { IN_PLANE, sliceRules, TRAIN_OVERHEAD_S } from './multi-slice.js';
+import { sliceRules, TRAIN_OVERHEAD_S } from './multi-slice.js';
 
 export const spinEcho2d: Family = {
   fields: [
@@ -16,7 +16,7 @@ export const spinEcho2d: Family = {
     'FatSaturation',
   ],
   rules: [
-    ...IN_PLANE,
+    HEAD_VOXEL,
     SLICE_THICKNESS,
     SQUARE_MATRIX,
     // From the excitation to the end of the readout.

@@ -4,9 +4,9 @@
  * @module
  */
 import type { FieldName } from '../fields.js';
-import { IMAGE_FIELDS, SLICE_THICKNESS, SQUARE_MATRIX } from './common.js';
+import { HEAD_VOXEL, IMAGE_FIELDS, SLICE_THICKNESS, SQUARE_MATRIX } from './common.js';
 import { estimate, type Family } from './family.js';
-import { IN_PLANE, sliceRules, TRAIN_OVERHEAD_S } from './multi-slice.js';
+import { sliceRules, TRAIN_OVERHEAD_S } from './multi-slice.js';
 
 /** Refocusing pulse, crushers and ramps of one echo, in s. Common practice, no source. */
 const ECHO_OVERHEAD_S = 0.005;
@@ -65,7 +65,7 @@ export const turboSpinEcho2d: Family = {
         return te / Math.max(1, Math.min(etl, most));
       },
     ),
-    ...IN_PLANE,
+    HEAD_VOXEL,
     SLICE_THICKNESS,
     SQUARE_MATRIX,
     ...sliceRules(
