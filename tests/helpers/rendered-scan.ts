@@ -11,8 +11,16 @@ export interface ScanRenderer {
   readonly folder: string;
   /** Samples of a scan in the bore, from the file that the command writes. */
   readonly rendered: (study: string, scan: string, seconds: number) => Promise<Float64Array>;
-  /** A study file of one scan at 3 T, named `scan`. */
+  /** A study file of scans at 3 T, named `scan-1` and so on. */
+  readonly studyOfScans: (scans: readonly TypedFields[]) => Promise<string>;
+  /** The same of one scan, named `scan`. */
   readonly studyFile: (type: string, fields: Readonly<Record<string, unknown>>) => Promise<string>;
+}
+
+/** A scan type and what a study file says of it. */
+export interface TypedFields {
+  readonly type: string;
+  readonly fields: Readonly<Record<string, unknown>>;
 }
 
 /** Renders into a folder of the test file's own. */
@@ -28,24 +36,29 @@ export async function scanRenderer(): Promise<ScanRenderer> {
       await softknockJson('render', study, ...options, '--out', out);
       return samplesOf(out);
     },
-    studyFile: async (type, fields) => {
-      const file = next('yaml');
-      const lines = Object.entries(fields).map(
-        ([name, value]) => `    ${name}: ${JSON.stringify(value)}\n`,
-      );
-      await writeFile(
-        file,
-        `softknock: 1
+    studyOfScans: scans => written(scans.map((scan, i) => scanText(`scan-${i + 1}`, scan))),
+    studyFile: (type, fields) => written([scanText('scan', { type, fields })]),
+  };
+
+  async function written(scans: readonly string[]): Promise<string> {
+    const file = next('yaml');
+    await writeFile(
+      file,
+      `softknock: 1
 study: { name: Test study, contact: { email: test@example.org } }
 scanner: { MagneticFieldStrength: 3 }
 scans:
-  - name: scan
-    type: ${type}
-${lines.join('')}`,
-      );
-      return file;
-    },
-  };
+${scans.join('')}`,
+    );
+    return file;
+  }
+}
+
+function scanText(name: string, { type, fields }: TypedFields): string {
+  const lines = Object.entries(fields).map(
+    ([field, value]) => `    ${field}: ${JSON.stringify(value)}\n`,
+  );
+  return `  - name: ${name}\n    type: ${type}\n${lines.join('')}`;
 }
 
 /** Checks a comb: the strongest line beside the tone is a multiple of the rate, and so are its neighbours. */
