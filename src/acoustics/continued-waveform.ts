@@ -11,7 +11,7 @@
 import type { Waveform } from '../gradients/timeline.js';
 
 /** Length of a fade in s: far longer than a sample; segments that go on last longer. */
-const FADE_S = 0.01;
+const FADE_S = 0.1;
 
 /** Ends that lie this near to the border, in s, lie on it: a thousandth of a gradient raster. */
 const BORDER_S = 1e-8;
