@@ -14,6 +14,7 @@ import {
 } from '../../src/gradients/timeline.js';
 import type { LoadedScan } from '../../src/io/load-study.js';
 import { amplitudeAt, areaBetween, extremesOf, playedAxes } from '../helpers/played-waveform.js';
+import { refusal } from '../helpers/refusal.js';
 import { studyOf } from '../helpers/study.js';
 
 /** Sums of thousands of slopes leave this much of a limit. */
@@ -361,5 +362,82 @@ describe('zero echo time', () => {
     }
     const sum = shares.reduce((a, b) => a + b);
     for (const share of shares) expect(share / sum).toBeCloseTo(1 / 3, 2);
+  });
+});
+
+describe('what does not fit is refused with its field and numbers', () => {
+  test.each<
+    [what: string, type: string, fields: Record<string, unknown>, field: string, words: RegExp]
+  >([
+    [
+      'echoes nearer than a readout lasts',
+      'gradient-echo-3d',
+      { EchoTimes: [0.005, 0.006], PixelBandwidth: 300 },
+      'EchoTimes',
+      /echo distance 1 ms .* at least 3\.\d+ ms/,
+    ],
+    [
+      'echoes out of order',
+      'gradient-echo-3d',
+      { EchoTimes: [0.02, 0.0094] },
+      'EchoTimes',
+      /each larger than the one before/,
+    ],
+    [
+      'an echo before the encoding is over',
+      'gradient-echo-2d',
+      { EchoTime: 0.0005, PixelBandwidth: 500 },
+      'EchoTime',
+      /echo time 0\.5 ms has no room .* at least [12]\.\d+ ms/,
+    ],
+    [
+      'a balanced excitation in too short a time',
+      'balanced-steady-state',
+      { RepetitionTime: 0.002, PixelBandwidth: 700 },
+      'RepetitionTime',
+      /repetition time of 2 ms .* no room/,
+    ],
+    [
+      'a second train that would start during the first',
+      'inversion-gradient-echo-3d',
+      { InversionTime: 0.8, InversionTime2: 1.5, NumberOfSlices: 176 },
+      'InversionTime2',
+      /InversionTime2 of at least 2\.\d+ s/,
+    ],
+    [
+      'a navigator without a pause',
+      'inversion-gradient-echo-3d',
+      { RepetitionTime: 1.6, InversionTime: 0.8, NumberOfSlices: 176, Navigator: true },
+      'Navigator',
+      /no pause is longer than \d+\.?\d* ms.* at least 310\.5 ms/,
+    ],
+    [
+      'a spiral that is longer than its repetition',
+      'spiral',
+      { RepetitionTime: 0.006, NumberShots: 2 },
+      'RepetitionTime',
+      /does not fit into 6 ms.*more interleaves/,
+    ],
+    [
+      'a gradient that is too strong to stay on',
+      'zero-echo-time',
+      { PixelBandwidth: 900, AcquisitionVoxelSize: [0.7, 0.7, 0.7] },
+      'PixelBandwidth',
+      // 900 Hz / (42.577 MHz/T x 0.7 mm).
+      /30\.2 mT\/m all the time/,
+    ],
+    [
+      'a spoke that fills its repetition',
+      'zero-echo-time',
+      { RepetitionTime: 0.0008 },
+      'RepetitionTime',
+      /no time in 0\.8 ms to turn/,
+    ],
+  ])('%s', (_, type, fields, field, words) => {
+    const { problems } = refusal(() => studyOf(type, { ...AXIAL, ...fields }));
+    expect(problems).toHaveLength(1);
+    const [{ where, found, allowed, fix }] = problems as [(typeof problems)[0]];
+    expect(where).toMatch(new RegExp(`^study\\.yaml:\\d+ scans\\[0\\]\\.${field}$`));
+    expect(`${found} ${allowed} ${fix}`).toMatch(words);
   });
 });

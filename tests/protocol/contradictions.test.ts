@@ -39,6 +39,27 @@ const CASES: readonly Case[] = [
     /at least 0\.2952 s/,
   ],
   [
+    'a first echo that is another one',
+    'gradient-echo-3d',
+    { EchoTimes: [0.0094, 0.02], EchoTime: 0.0094 },
+    { EchoTime: 0.02 },
+    /first echo at 0\.02 s/,
+  ],
+  [
+    'a second inversion time that is not the second',
+    'inversion-gradient-echo-3d',
+    { InversionTime: 0.7, InversionTime2: 2.5 },
+    { InversionTime2: 0.7 },
+    /second inversion time after the first/,
+  ],
+  [
+    'a second inversion time as long as the time between inversions',
+    'inversion-gradient-echo-3d',
+    { InversionTime2: 2.5, RepetitionTime: 5 },
+    { RepetitionTime: 2.5 },
+    /second inversion time below/,
+  ],
+  [
     'an inversion time as long as the time between inversions',
     'inversion-gradient-echo-3d',
     { InversionTime: 0.9, RepetitionTime: 2.3 },
@@ -145,8 +166,8 @@ const CASES: readonly Case[] = [
 ];
 
 describe('the rules', () => {
-  test('there are seventeen cases', () => {
-    expect(CASES).toHaveLength(17);
+  test('there are twenty cases', () => {
+    expect(CASES).toHaveLength(20);
   });
 
   test.each(CASES)('find %s, and nothing at the edge of it', (_, type, right, wrong, allowed) => {
