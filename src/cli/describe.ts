@@ -76,8 +76,8 @@ function overview({ study, scans }: StudyDescription): string {
     scans.map(scan => [
       scan.name,
       formatClock(scan.durationSeconds),
-      formatHertz(scan.tones[0]!.hertz),
-      formatHertz(scan.rhythm[0]!.hertz),
+      strongest(scan.tones),
+      strongest(scan.rhythm),
       formatRange(scan.levels.boreLaeqDba),
       formatRange(scan.levels.protectedLaeqDba),
       assumedFields(scan),
@@ -89,6 +89,10 @@ Protected: under ear plugs and ear defenders, as worn in the scan. Assumed: fiel
 leaves to typical values. For one scan in full: softknock describe <study.yaml> --scan NAME
 `;
 }
+
+/** A sequence without gradients has no tones; one that plays once has no rhythm. */
+const strongest = ([line]: readonly Line[]): string =>
+  line === undefined ? 'none' : formatHertz(line.hertz);
 
 function assumedFields({ fields }: DescribedScan): string {
   const names = fields.filter(({ origin }) => origin === 'assumed').map(({ name }) => name);

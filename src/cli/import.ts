@@ -1,8 +1,9 @@
 /**
- * `softknock import`: BIDS datasets and sidecars -> a study file.
+ * `softknock import`: BIDS datasets, sidecars and Pulseq files -> a study file.
  *
  * @module
  */
+import path from 'node:path';
 import { Command } from 'commander';
 import { UserError } from '../errors.js';
 import { FIELD_NAMES, FIELDS } from '../protocol/fields.js';
@@ -21,8 +22,11 @@ const MAX_LISTED = 20;
 
 export function importCommand(context: CliContext): Command {
   return new Command('import')
-    .description('Make a study file from a BIDS dataset or from sidecars.')
-    .argument('<path...>', 'folder of a BIDS dataset, folder with sidecars, or sidecars (.json)')
+    .description('Make a study file from a BIDS dataset, from sidecars or from Pulseq files.')
+    .argument(
+      '<path...>',
+      'folder of a BIDS dataset, folder with sidecars, sidecars (.json) or Pulseq files (.seq)',
+    )
     .option('--out <study.yaml>', 'write the study file here; it must not exist yet')
     .option('--json', 'print one JSON document instead of the study file')
     .addHelpText(
@@ -34,13 +38,14 @@ was found, or assumed. Names of people and places, serial numbers, dates and fre
 Examples:
   softknock import my-dataset --out study.yaml
   softknock import sub-01_task-rest_bold.json sub-01_T1w.json --json
+  softknock import sub-01_T1w.json spiral.seq --out study.yaml
 `,
     )
     .action(async (paths: readonly string[], options: Options) => {
       const { importPaths } = await import('../io/read-bids.js');
       const { draftOfImport } = await import('../protocol/import-draft.js');
       const { writeStudyFile } = await import('../protocol/write-study-file.js');
-      const result = await importPaths(paths);
+      const result = await importPaths(paths, path.dirname(options.out ?? 'study.yaml'));
       if (result.scans.length === 0) throw nothingFound(result);
       const text = writeStudyFile(draftOfImport(result));
       if (options.out !== undefined) {
@@ -60,7 +65,8 @@ function nothingFound({ skipped }: ImportResult): UserError {
     skipped.slice(0, MAX_LISTED).map(({ file, why }) => ({
       where: singleLine(file),
       found: why,
-      allowed: 'BIDS sidecars (.json) of MRI scans, or the folder of a BIDS dataset',
+      allowed:
+        'BIDS sidecars (.json) of MRI scans, the folder of a BIDS dataset, Pulseq files (.seq)',
       fix: 'Give other files, or write the study file by hand, starting from the example study.',
     })),
   );
@@ -76,6 +82,7 @@ function toJson({ scanner, scans, skipped, notes }: ImportResult): unknown {
     scans: scans.map(scan => ({
       name: scan.name,
       type: scan.type,
+      file: scan.file,
       fields: FIELD_NAMES.flatMap(name => {
         const field = scan.fields[name];
         return field === undefined ? [] : [{ name, unit: FIELDS[name].unit, ...field }];

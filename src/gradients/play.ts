@@ -3,7 +3,8 @@
  *
  * @module
  */
-import type { Scan, Scanner, ScanType } from '../protocol/scan.js';
+import type { PulseqSequence } from '../formats/pulseq/sequence.js';
+import { PULSEQ, type Scan, type Scanner, type ScanType } from '../protocol/scan.js';
 import { playBalancedSteadyState } from './balanced-steady-state.js';
 import { playDiffusionEchoPlanar } from './diffusion-echo-planar.js';
 import { playEchoPlanar } from './echo-planar.js';
@@ -12,6 +13,7 @@ import { playGradientEcho2d } from './gradient-echo-2d.js';
 import { playGradientEcho3d } from './gradient-echo-3d.js';
 import { playInversionGradientEcho3d } from './inversion-gradient-echo-3d.js';
 import { playLocaliser } from './localiser.js';
+import { playPulseq } from './pulseq-scan.js';
 import { playRadialGradientEcho } from './radial-gradient-echo.js';
 import { playSpinEcho2d } from './spin-echo-2d.js';
 import { playSpinEchoEchoPlanar } from './spin-echo-echo-planar.js';
@@ -43,7 +45,12 @@ const FAMILIES: Readonly<Record<ScanType, (scan: Scan, scanner: Scanner) => Play
 /**
  * The gradient timeline of a scan, and the lines that its sound must show.
  *
+ * @param sequence - What a scan of type `pulseq` is played from.
  * @throws {UnplayableError} The scanner cannot play it, or its times do not fit together.
+ * @throws {RangeError} A scan of type `pulseq` comes without its sequence: a fault of the caller.
  */
-export const playScan = (scan: Scan, scanner: Scanner): PlayedScan =>
-  FAMILIES[scan.type](scan, scanner);
+export function playScan(scan: Scan, scanner: Scanner, sequence?: PulseqSequence): PlayedScan {
+  if (scan.type !== PULSEQ) return FAMILIES[scan.type](scan, scanner);
+  if (sequence === undefined) throw new RangeError(`scan ${scan.name} comes without its sequence`);
+  return playPulseq(sequence);
+}

@@ -14,13 +14,19 @@ import { playScan } from '../gradients/play.js';
 import { PRE_SCAN_S, preScan } from '../gradients/pre-scan.js';
 import type { PlayedScan } from '../gradients/timeline.js';
 import { didYouMean } from '../protocol/did-you-mean.js';
-import { genericResponseName, resolveScan, resolveScanner } from '../protocol/resolve.js';
-import type { Scan, Scanner } from '../protocol/scan.js';
+import {
+  genericResponseName,
+  resolvePulseqScan,
+  resolveScan,
+  resolveScanner,
+} from '../protocol/resolve.js';
+import { PULSEQ, type Scan, type Scanner } from '../protocol/scan.js';
 import type { StudyFile } from '../protocol/study-file.js';
 import { mix } from '../signal/mix.js';
 import type { Sound } from '../signal/sound.js';
 import { DEFAULT_PROTECTION, type Library, loadLibrary } from './library.js';
 import { loadResponse } from './load-response.js';
+import { readSequences, type ReadSequence } from './read-pulseq.js';
 import { readStudy } from './read-study.js';
 
 /** A scan with its timeline. */
@@ -54,6 +60,7 @@ export interface WantedSound {
 export async function loadStudy(studyPath: string): Promise<LoadedStudy> {
   const [file, library] = await Promise.all([readStudy(studyPath), loadLibrary()]);
   const { scanner } = file;
+  const sequences = await readSequences(file, path.dirname(studyPath));
   const own =
     scanner.response === undefined
       ? undefined
@@ -64,22 +71,24 @@ export async function loadStudy(studyPath: string): Promise<LoadedStudy> {
           library,
           genericResponse(scanner.MagneticFieldStrength, library),
         );
-  return prepareStudy(file, library, own);
+  return prepareStudy(file, library, own, sequences);
 }
 
 /**
  * {@link loadStudy} for a study that has been read.
  *
  * @param response - The scanner's response; the generic one for its field strength if not given.
+ * @param sequences - What scans of type `pulseq` are played from, by their `file`.
  * @throws {UserError} The study holds scans that cannot be played.
  */
 export function prepareStudy(
   file: StudyFile,
   library: Library,
   response = genericResponse(file.scanner.MagneticFieldStrength, library),
+  sequences: Sequences = new Map(),
 ): LoadedStudy {
   const scanner = resolveScanner(file.scanner, key => file.where(['scanner', key]));
-  const scans = playAll(file, scanner, library);
+  const scans = playAll(file, scanner, library, sequences);
   const byName = new Map(scans.map(loaded => [loaded.scan.name, loaded]));
   const ears = { bore: earIn('bore'), protected: earIn('protected') };
 
@@ -132,6 +141,9 @@ export function selectScans(study: LoadedStudy, name: string | undefined): Loade
   ]);
 }
 
+/** Sequences by the path that the study file gives. */
+type Sequences = ReadonlyMap<string, ReadSequence>;
+
 /** What is heard at one place. */
 interface Ear {
   readonly gradients: Synthesiser;
@@ -139,9 +151,20 @@ interface Ear {
 }
 
 /** Every scan played; every one that cannot be is a problem of one error. */
-function playAll(file: StudyFile, scanner: Scanner, library: Library): readonly LoadedScan[] {
+function playAll(
+  file: StudyFile,
+  scanner: Scanner,
+  library: Library,
+  sequences: Sequences,
+): readonly LoadedScan[] {
   const problems: Problem[] = [];
   const loaded = file.scans.flatMap(entry => {
+    if (entry.type === PULSEQ) {
+      const read = sequences.get(entry.file);
+      if (read === undefined) throw new RangeError(`no sequence was read for ${entry.file}`);
+      const scan = resolvePulseqScan(entry, read.fileHash);
+      return [{ scan, played: playScan(scan, scanner, read.sequence) }];
+    }
     const scan = resolveScan(entry, library.typicalScans[entry.type]);
     try {
       return [{ scan, played: playScan(scan, scanner) }];

@@ -6,6 +6,7 @@
 import { type Dirent } from 'node:fs';
 import { readdir, stat } from 'node:fs/promises';
 import path from 'node:path';
+import { type SequenceFile, withSequences } from '../protocol/import-pulseq.js';
 import {
   importSidecars,
   type ImportResult,
@@ -13,6 +14,7 @@ import {
 } from '../protocol/import-sidecars.js';
 import { findDatasetRoot, readDataset } from './bids-dataset.js';
 import { type BidsFiles, readScan } from './bids-scan.js';
+import { findSequence, isPulseqPath } from './find-sequence.js';
 
 /** Folders of a dataset or download that hold no scans of the protocol. */
 const IGNORED = new Set(['derivatives', 'sourcedata', 'code', 'stimuli', 'phenotype', 'logs']);
@@ -30,23 +32,33 @@ const NOT_A_SIDECAR =
 /**
  * Imports the scans that files and folders describe.
  *
- * @param given - Paths of BIDS datasets, folders with sidecars, or sidecars.
+ * @param given - Paths of BIDS datasets, folders with sidecars, sidecars, or Pulseq files.
+ * @param studyFolder - Where the study file will be: paths in it count from there.
  * @returns What was found; what could not be read is listed as skipped, and the rest goes on.
  */
-export async function importPaths(given: readonly string[]): Promise<ImportResult> {
+export async function importPaths(
+  given: readonly string[],
+  studyFolder = '.',
+): Promise<ImportResult> {
   const found: BidsFiles = { files: [], skipped: [], notes: [] };
+  const sequences: SequenceFile[] = [];
   for (const one of given) {
+    if (isPulseqPath(one)) {
+      sequences.push(await findSequence(one, studyFolder));
+      continue;
+    }
     const { files, skipped, notes } = await readPath(one);
     found.files.push(...files);
     found.skipped.push(...skipped);
     found.notes.push(...notes);
   }
   const result = importSidecars(found.files);
-  return {
+  const imported = {
     ...result,
     skipped: [...found.skipped, ...result.skipped],
     notes: [...found.notes, ...result.notes],
   };
+  return withSequences(imported, sequences);
 }
 
 async function readPath(given: string): Promise<BidsFiles> {

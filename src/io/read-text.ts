@@ -30,6 +30,26 @@ export async function readText(
   maxBytes: number,
   code: UserErrorCode,
 ): Promise<string> {
+  const bytes = await readBytes(file, maxBytes);
+  const text = decodeUtf8(bytes);
+  if (text !== undefined) return text;
+  throw new UserError(code, `${file} is not UTF-8 text.`, [
+    {
+      where: file,
+      found: looksLikeUtf16(bytes) ? 'UTF-16 text' : 'bytes that are not UTF-8 text',
+      allowed: 'UTF-8 text',
+      fix: 'Save the file with the encoding UTF-8.',
+    },
+  ]);
+}
+
+/**
+ * Reads a file whole.
+ *
+ * @param maxBytes - Largest size accepted.
+ * @throws {UserError} `CANNOT_READ` for a file that is missing, unreadable or too large.
+ */
+export async function readBytes(file: string, maxBytes: number): Promise<Uint8Array> {
   let bytes: Uint8Array;
   try {
     bytes = await readUpTo(file, maxBytes + 1);
@@ -46,16 +66,7 @@ export async function readText(
       },
     ]);
   }
-  const text = decodeUtf8(bytes);
-  if (text !== undefined) return text;
-  throw new UserError(code, `${file} is not UTF-8 text.`, [
-    {
-      where: file,
-      found: looksLikeUtf16(bytes) ? 'UTF-16 text' : 'bytes that are not UTF-8 text',
-      allowed: 'UTF-8 text',
-      fix: 'Save the file with the encoding UTF-8.',
-    },
-  ]);
+  return bytes;
 }
 
 /** The refusal for a file that the system does not give. */

@@ -10,7 +10,12 @@ import type { Scan, Scanner } from '../protocol/scan.js';
 export function protocolText(scanner: Scanner, scans: readonly Scan[]): string {
   return JSON.stringify({
     scanner: valuesOf(scanner),
-    scans: scans.map(({ name, type, fields }) => ({ name, type, fields: valuesOf(fields) })),
+    scans: scans.map(({ name, type, fields, fileHash }) => ({
+      name,
+      type,
+      fields: valuesOf(fields),
+      fileHash,
+    })),
   });
 }
 

@@ -12,7 +12,7 @@ import { FAMILY_FIELDS } from './families.js';
 import { FIELD_NAMES, type FieldName, type FieldValue, isFieldName } from './fields.js';
 import { DEFAULT_CEILING_DBA } from './plan-settings.js';
 import { printable } from './quote.js';
-import { SCAN_TYPES, type ScanType } from './scan.js';
+import { type EntryType, PULSEQ, SCAN_TYPES, type ScanType } from './scan.js';
 import { scanSchema } from './study-schema.js';
 
 export type Path = readonly (string | number)[];
@@ -59,26 +59,60 @@ export function unknownKey(key: string, known: readonly string[]): Reason {
 function checkScan(scan: unknown, path: Path, report: Report): void {
   if (typeof scan !== 'object' || scan === null || Array.isArray(scan)) return;
   const type = (scan as { type?: unknown }).type;
-  const known = isScanType(type) ? FAMILY_FIELDS[type] : FIELD_NAMES;
+  const known = fieldsOf(type);
+  const keys = SCAN_KEYS.filter(key => key !== 'file' || type === PULSEQ);
   const good: Partial<Record<FieldName, FieldValue>> = {};
   for (const [key, value] of Object.entries(scan)) {
     if (SCAN_KEYS.includes(key)) continue;
-    if (!isFieldName(key)) report([...path, key], unknownKey(key, [...SCAN_KEYS, ...known]));
-    else if (!known.includes(key)) report([...path, key], foreignField(key, type as ScanType));
+    if (!isFieldName(key)) report([...path, key], unknownKey(key, [...keys, ...known]));
+    else if (!known.includes(key))
+      report([...path, key], foreignField(key, type as EntryType, keys));
     else {
       const reason = checkField(key, value);
       if (reason === undefined) good[key] = value as FieldValue;
       else report([...path, key], reason);
     }
   }
+  checkFile(scan, path, report);
   if (!isScanType(type)) return;
   for (const { fields, found, allowed, fix } of findContradictions(type, good)) {
     report([...path, fields[0]!], { found, allowed, fix });
   }
 }
 
+/** The fields that may stand in a scan of a type; every one where the type is not known. */
+function fieldsOf(type: unknown): readonly FieldName[] {
+  if (type === PULSEQ) return [];
+  return isScanType(type) ? FAMILY_FIELDS[type] : FIELD_NAMES;
+}
+
+/** A scan is played from a file if, and only if, its type says so. */
+function checkFile(scan: object, path: Path, report: Report): void {
+  const { type, file } = scan as { type?: unknown; file?: unknown };
+  if (type === PULSEQ && file === undefined) {
+    report([...path, 'file'], {
+      found: 'file is missing',
+      allowed: 'path of a Pulseq file (.seq), from the folder of this file',
+      fix: 'Add file.',
+    });
+  } else if (isScanType(type) && file !== undefined) {
+    report([...path, 'file'], {
+      found: `file in a scan of type ${type}, which is not played from one`,
+      allowed: `file in a scan of type ${PULSEQ}`,
+      fix: `Write type: ${PULSEQ}, or remove file.`,
+    });
+  }
+}
+
 /** A field of another type of scan. */
-function foreignField(name: FieldName, type: ScanType): Reason {
+function foreignField(name: FieldName, type: EntryType, keys: readonly string[]): Reason {
+  if (type === PULSEQ) {
+    return {
+      found: `${name} in a scan of type ${type}, which does not use it`,
+      allowed: keys.join(', '),
+      fix: 'Remove it: all that the scan does stands in its file.',
+    };
+  }
   const owners = SCAN_TYPES.filter(other => FAMILY_FIELDS[other].includes(name));
   return {
     found: `${name} in a scan of type ${type}, which does not use it`,

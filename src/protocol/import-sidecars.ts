@@ -11,7 +11,7 @@ import type { FieldName } from './fields.js';
 import { type FoldedScan, foldScans, type ScanFile } from './fold-scans.js';
 import { nameScans, orderScans } from './name-scans.js';
 import { recognise } from './recognise.js';
-import type { ScanFields, ScanType } from './scan.js';
+import type { EntryType, ScanFields, ScanType } from './scan.js';
 import { type ImportedScanner, importScanner } from './scanner-of-sidecars.js';
 import { readFields } from './sidecar-fields.js';
 import type { ImageSize } from './sidecar-geometry.js';
@@ -33,7 +33,9 @@ export type SidecarFile = {
 
 export interface ImportedScan {
   readonly name: string;
-  readonly type: ScanType;
+  readonly type: EntryType;
+  /** For type `pulseq`: path of its file, from the folder of the study file. */
+  readonly file?: string;
   readonly fields: ScanFields;
   /** Fields that its sound needs and that were not found: they will be assumed. */
   readonly missing: readonly FieldName[];

@@ -7,7 +7,7 @@ import { type Problem, UserError } from '../errors.js';
 import { checkStudy, type Path, type Report, unknownKey, valueAt } from './check-study.js';
 import { didYouMean } from './did-you-mean.js';
 import { quote } from './quote.js';
-import { SCAN_TYPES } from './scan.js';
+import { ENTRY_TYPES, PULSEQ } from './scan.js';
 import { type ScanEntry, STUDY_FORMAT, type StudyFile } from './study-file.js';
 import { type ParsedStudy, STUDY_KEYS, studySchema } from './study-schema.js';
 import { parseYaml, type YamlDocument } from './yaml-document.js';
@@ -104,7 +104,7 @@ function fixFor(path: Path, value: unknown, allowed: string): string {
     return 'Use a newer version of softknock for this file.';
   }
   if (key === 'type') {
-    const near = typeof value === 'string' ? didYouMean(value, SCAN_TYPES) : undefined;
+    const near = typeof value === 'string' ? didYouMean(value, ENTRY_TYPES) : undefined;
     return near === undefined ? 'Write one of these types.' : `Write type: ${near}`;
   }
   if (
@@ -130,14 +130,14 @@ function toStudyFile(parsed: ParsedStudy, fileName: string, where: StudyFile['wh
     study: { language: 'en' as const, seed: study.name, ...study },
     scanner,
     scans: scans.map((scan, i): ScanEntry => {
-      const { name, plainName, type, ...fields } = scan;
-      return {
+      const { name, plainName, type, file, ...fields } = scan;
+      const entry = {
         name,
         ...(plainName === undefined ? {} : { plainName }),
-        type,
         fields,
-        where: field => where(['scans', i, ...(field === undefined ? [] : [field])]),
+        where: (field?: string) => where(['scans', i, ...(field === undefined ? [] : [field])]),
       };
+      return type === PULSEQ ? { ...entry, type, file: file! } : { ...entry, type };
     }),
     plan: plan ?? {},
     texts: texts ?? {},

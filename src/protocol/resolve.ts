@@ -13,7 +13,7 @@ import { type FieldName, type FieldValue, FIELDS } from './fields.js';
 import { formatValue } from './format-value.js';
 import { assumed, derived, given, type Sourced } from './origin.js';
 import type { Scan, Scanner, ScanType } from './scan.js';
-import type { ScanEntry, ScannerEntry } from './study-file.js';
+import type { FamilyEntry, PulseqEntry, ScannerEntry } from './study-file.js';
 
 /** A typical value of a family, from its file in `sounds-synth/scans/`. */
 export interface TypicalValue {
@@ -34,6 +34,9 @@ export interface TypicalScan {
   readonly plainName: string;
   readonly fields: Readonly<Partial<Record<FieldName, TypicalValue>>>;
 }
+
+/** Name for families of a scan that is played from a file, when the study gives none. */
+const PULSEQ_PLAIN_NAME = 'Study scan';
 
 /** Gradient system assumed when a study file does not give its limits. */
 const TYPICAL_GRADIENTS = {
@@ -75,7 +78,7 @@ export function genericResponseName(tesla: number): string {
  * @param entry - The scan as its study file gives it.
  * @param typical - Typical values of its family.
  */
-export function resolveScan(entry: ScanEntry, typical: TypicalScan): Scan {
+export function resolveScan(entry: FamilyEntry, typical: TypicalScan): Scan {
   const known = new Map<FieldName, Sourced<FieldValue>>();
   const { fields: names, rules: allRules } = FAMILIES[entry.type];
   for (const name of names) {
@@ -106,6 +109,15 @@ export function resolveScan(entry: ScanEntry, typical: TypicalScan): Scan {
     fields: Object.fromEntries(names.flatMap(name => entryOf(known, name))),
   };
 }
+
+/** A scan that is played from a Pulseq file: it has no fields. */
+export const resolvePulseqScan = (entry: PulseqEntry, fileHash: string): Scan => ({
+  name: entry.name,
+  plainName: entry.plainName ?? PULSEQ_PLAIN_NAME,
+  type: entry.type,
+  fields: {},
+  fileHash,
+});
 
 /** Applies rules until none adds a field, exact ones before estimates. */
 function deriveAll(rules: readonly Rule[], known: Map<FieldName, Sourced<FieldValue>>): void {

@@ -28,6 +28,14 @@ export const SCAN_TYPES = [
 
 export type ScanType = (typeof SCAN_TYPES)[number];
 
+/** The type of a scan that needs no family: what its gradients do stands in a Pulseq file. */
+export const PULSEQ = 'pulseq';
+
+/** What may stand as the type of a scan. */
+export const ENTRY_TYPES = [...SCAN_TYPES, PULSEQ] as const;
+
+export type EntryType = (typeof ENTRY_TYPES)[number];
+
 export type ScanFields = Readonly<Partial<Record<FieldName, Sourced<FieldValue>>>>;
 
 export interface Scan {
@@ -35,8 +43,10 @@ export interface Scan {
   readonly name: string;
   /** Name for families, for example `Fast humming`. */
   readonly plainName: string;
-  readonly type: ScanType;
+  readonly type: EntryType;
   readonly fields: ScanFields;
+  /** SHA-256 of the file that a scan of type `pulseq` is played from. */
+  readonly fileHash?: string;
 }
 
 /** What the scanner can do. Slew rate and amplitude are per physical axis. */

@@ -6,7 +6,7 @@
  */
 import type { FieldName, FieldValue } from './fields.js';
 import type { PlanSettings } from './plan-settings.js';
-import type { ScanType } from './scan.js';
+import type { PULSEQ, ScanType } from './scan.js';
 
 /** Version of the study file's format that this program reads and writes. */
 export const STUDY_FORMAT = 1;
@@ -46,16 +46,30 @@ export interface ScannerEntry {
   readonly response?: string;
 }
 
-/** One scan as given; see `Scan` in `scan.ts` for the resolved one. */
-export interface ScanEntry {
+/** What every scan has. */
+interface EntryBase {
   /** Unique in the file: lower-case letters, digits and hyphens. */
   readonly name: string;
   readonly plainName?: string;
-  readonly type: ScanType;
   readonly fields: Readonly<Partial<Record<FieldName, FieldValue>>>;
   /** Place of the scan, or of one of its keys, for messages: `study.yaml:12 scans[1].EchoTime`. */
   readonly where: (field?: string) => string;
 }
+
+/** A scan of a sequence family. */
+export interface FamilyEntry extends EntryBase {
+  readonly type: ScanType;
+}
+
+/** A scan that is played from a Pulseq file. */
+export interface PulseqEntry extends EntryBase {
+  readonly type: typeof PULSEQ;
+  /** Path of the file, relative to the study file. */
+  readonly file: string;
+}
+
+/** One scan as given; see `Scan` in `scan.ts` for the resolved one. */
+export type ScanEntry = FamilyEntry | PulseqEntry;
 
 export interface StudyTexts {
   /** Sentences of the study's own for the guide. */

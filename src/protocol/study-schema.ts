@@ -8,7 +8,7 @@
  */
 import * as z from 'zod';
 import { AGE_BANDS } from './plan-settings.js';
-import { SCAN_TYPES } from './scan.js';
+import { ENTRY_TYPES } from './scan.js';
 import { LANGUAGES, STUDY_FORMAT } from './study-file.js';
 
 /** Most scans in a protocol. */
@@ -16,6 +16,9 @@ const MAX_SCANS = 100;
 
 /** Longest name, in characters. */
 const MAX_NAME = 80;
+
+/** Longest path, in characters. */
+const MAX_PATH = 400;
 
 /** Longest free text, in characters. */
 const MAX_TEXT = 2000;
@@ -92,7 +95,8 @@ export const scanSchema = z.looseObject(
   {
     name: scanName,
     plainName: line('name for families').optional(),
-    type: choice('kind of scan', SCAN_TYPES),
+    type: choice('kind of scan', ENTRY_TYPES),
+    file: line('path of a Pulseq file (.seq), from the folder of this file', MAX_PATH).optional(),
   },
   { error: 'a scan: "- name: ..." and its other keys below it' },
 );

@@ -9,7 +9,7 @@ import { FAMILY_FIELDS } from './families.js';
 import { FIELDS, type FieldName, type FieldValue } from './fields.js';
 import type { Sourced } from './origin.js';
 import type { PlanSettings } from './plan-settings.js';
-import type { ScanFields, ScanType } from './scan.js';
+import { type EntryType, PULSEQ, type ScanFields } from './scan.js';
 import {
   type Approval,
   type Contact,
@@ -21,8 +21,10 @@ import {
 export interface DraftScan {
   readonly name: string;
   readonly plainName?: string;
-  readonly type: ScanType;
+  readonly type: EntryType;
   readonly fields: ScanFields;
+  /** For type `pulseq`: path of its file, from the folder of the study file. */
+  readonly file?: string;
   /** Sentences above the scan. */
   readonly notes?: readonly string[];
   /** Fields that the scan's sound needs and that are not here: they will be assumed. */
@@ -93,11 +95,13 @@ function scannerLines(scanner: StudyDraft['scanner']): string[] {
 }
 
 function scanLines(scan: DraftScan): string[] {
-  const names = FAMILY_FIELDS[scan.type].filter(name => scan.fields[name] !== undefined);
+  const fields = scan.type === PULSEQ ? [] : FAMILY_FIELDS[scan.type];
+  const names = fields.filter(name => scan.fields[name] !== undefined);
   const keys = [
     `name: ${scalar(scan.name)}`,
     ...(scan.plainName === undefined ? [] : [`plainName: ${scalar(scan.plainName)}`]),
     `type: ${scan.type}`,
+    ...(scan.file === undefined ? [] : [`file: ${scalar(scan.file)}`]),
     ...inReadingOrder(names).map(name => sourcedLine(name, scan.fields[name]!, FIELDS[name].unit)),
     ...comments(missingNote(scan.missing ?? [])),
   ];
