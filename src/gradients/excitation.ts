@@ -27,7 +27,7 @@ export interface SelectivePulse {
 }
 
 /** The slice-select lobe of a pulse, its plateau as long as the pulse. */
-function selectionLobe(pulse: SelectivePulse, limits: GradientLimits): Lobe {
+export function selectionLobe(pulse: SelectivePulse, limits: GradientLimits): Lobe {
   const wanted = sliceGradient(pulse.timeBandwidth / pulse.durationS, pulse.thicknessMm);
   // Beyond this, scanners stretch the pulse's bandwidth instead of the gradient (variable-rate pulses).
   const amplitude = Math.min(wanted, 0.8 * limits.amplitude);

@@ -217,7 +217,7 @@ export const FIELDS = {
     choices: ['PCASL', 'CASL', 'PASL'],
     meaning: 'labelling by a train of pulses, one long pulse, or one short pulse',
   },
-  LabelingDuration: seconds(0.05, 10, 'length of the labelling'),
+  LabelingDuration: seconds(0.01, 10, 'length of the labelling'),
   PostLabelingDelay: seconds(
     0.01,
     10,

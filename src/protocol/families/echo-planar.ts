@@ -84,7 +84,9 @@ export const READOUT_RULES: readonly Rule[] = [
     'PartialFourier',
     ['EchoTrainLength', 'AcquisitionMatrixPE', 'ParallelReductionFactorInPlane'],
     'echo train x in-plane acceleration / lines',
-    (etl, lines, r) => Math.min(1, Math.max(0.5, (etl * r) / lines)),
+    // Less than half of the lines: the rest comes in other shots.
+    (etl, lines, r) =>
+      etl * r < 0.49 * lines ? undefined : Math.min(1, Math.max(0.5, (etl * r) / lines)),
   ),
   rule(
     'AcquisitionMatrixPE',
