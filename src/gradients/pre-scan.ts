@@ -6,12 +6,12 @@
  *
  * @module
  */
-import type { Scanner } from '../protocol/scan.js';
+import { numberField, type Scan, type Scanner } from '../protocol/scan.js';
 import { BlockBuilder } from './block-builder.js';
 import { geometryOf } from './geometry.js';
 import { normalLimits } from './hardware.js';
 import { lobeWithin, shortestLobe } from './lobes.js';
-import type { Timeline } from './timeline.js';
+import type { PlayedScan, Segment, Timeline } from './timeline.js';
 
 /** Clicks: how many, and how far apart in s. */
 const CLICKS = { count: 6, everyS: 0.55 };
@@ -26,6 +26,28 @@ const BUZZ_LOBE_S = 0.003;
 
 /** Length of the pre-scan in s. */
 export const PRE_SCAN_S = CLICKS.count * CLICKS.everyS + BUZZES.count * BUZZES.everyS;
+
+/** A pre-scan as long as its scan says: the pattern over and over, then silence. */
+export function playPreScan(scan: Scan, scanner: Scanner): PlayedScan {
+  const durationS = numberField(scan, 'Duration');
+  const [pattern] = preScan(scanner).segments;
+  const repeats = Math.floor(durationS / PRE_SCAN_S + 1e-9);
+  const restS = durationS - repeats * PRE_SCAN_S;
+  const segments: readonly Segment[] = [
+    ...(repeats > 0 ? [{ ...pattern!, repeats }] : []),
+    ...(restS > 1e-6 ? [{ durationS: restS, repeats: 1, layers: [] }] : []),
+  ];
+  return {
+    timeline: { segments },
+    tones: [
+      {
+        hertz: BUZZES.hertz / 2,
+        cause: `buzzes, ${BUZZES.hertz} lobes a second of alternating polarity`,
+      },
+    ],
+    rhythm: [{ hertz: 1 / CLICKS.everyS, cause: `clicks, ${CLICKS.everyS * 1e3} ms apart` }],
+  };
+}
 
 /** One pre-scan, `PRE_SCAN_S` long. */
 export function preScan(scanner: Scanner): Timeline {

@@ -62,6 +62,8 @@ export interface PlayedScan {
   readonly rhythm: readonly Line[];
   /** What the lines of its sound are multiples of, where that is not the first rate. */
   readonly comb?: Line;
+  /** What sounds instead of gradients, as long as the timeline. */
+  readonly source?: 'table-motion';
 }
 
 /** Length of a timeline in s. */
