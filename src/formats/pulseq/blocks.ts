@@ -104,7 +104,10 @@ export function readBlocks(
     }
     blocks.push(duration, rf!, x!, y!, z!, adc!, extensions.lists.get(ext)?.rotation ?? 0);
   }
-  if (blocks.count === 0) problems.add(section.at, '[BLOCKS]', 'no block', 'at least one block');
+  if (total === 0) {
+    const found = blocks.count === 0 ? 'no block' : 'blocks that last no time';
+    problems.add(section.at, '[BLOCKS]', found, 'at least one block that lasts');
+  }
   return blocks.finish(rasters.blockS);
 }
 

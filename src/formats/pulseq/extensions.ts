@@ -38,11 +38,16 @@ interface Entry {
   readonly at: number;
 }
 
-/** An extension's own rows. */
+/** A row of an extension. */
+interface OwnRow {
+  readonly numbers: readonly number[];
+  readonly at: number;
+}
+
+/** An extension's own rows by their numbers; undefined for an extension that is not known. */
 interface Specification {
   readonly name: string;
-  /** Numbers of its rows; undefined for an extension that is not known. */
-  readonly rows: Map<number, readonly number[]> | undefined;
+  readonly rows: Map<number, OwnRow> | undefined;
 }
 
 const US = 1e-6;
@@ -82,8 +87,7 @@ export function readExtensions(
 ): Extensions {
   const entries = new Map<number, Entry>();
   const specifications = new Map<number, Specification>();
-  const section = sections.get('EXTENSIONS');
-  const rows = section?.rows();
+  const rows = sections.get('EXTENSIONS')?.rows();
   let current: Specification | undefined;
   while (rows?.next()) {
     if (rows.startsWithLetter()) current = readHead(rows, specifications, problems);
@@ -94,7 +98,7 @@ export function readExtensions(
   const lists = new ListResolver(entries, specifications, problems);
   return {
     lists: new Map([...entries.keys()].map(id => [id, lists.of(id)])),
-    rotations: readRotations(specifications, section?.at ?? 0, problems),
+    rotations: readRotations(specifications, problems),
     unknown: [...specifications.values()].filter(({ rows }) => !rows).map(({ name }) => name),
   };
 }
@@ -110,7 +114,7 @@ function readHead(
   const count = rows.readNumbers(1);
   const type = rows.numbers[0]!;
   const known = Object.hasOwn(KNOWN, name);
-  const specification = { name, rows: known ? new Map<number, readonly number[]>() : undefined };
+  const specification = { name, rows: known ? new Map<number, OwnRow>() : undefined };
   if (keyword !== 'extension' || name === '' || count !== 1 || !rows.atEnd()) {
     problems.add(rows.at, '[EXTENSIONS]', shown(rows.row()), '"extension", its name, its number');
   } else if (specifications.has(type)) {
@@ -133,7 +137,10 @@ function readOwnRow(rows: Rows, specification: Specification, problems: SeqProbl
   if (own === undefined) return;
   const table = KNOWN[name]!;
   if (!readRow(rows, table, `extension ${name}`, problems, true)) return;
-  own.set(rows.numbers[0]!, Array.from(rows.numbers.subarray(0, rows.count)));
+  own.set(rows.numbers[0]!, {
+    numbers: Array.from(rows.numbers.subarray(0, rows.count)),
+    at: rows.at,
+  });
 }
 
 function checkRequired(required: string, sections: Sections, problems: SeqProblems): void {
@@ -204,7 +211,11 @@ class ListResolver {
       return tail;
     }
     if (name === 'TRIGGERS') {
-      return { ...tail, triggerEndS: Math.max(tail.triggerEndS, (row[3]! + row[4]!) * US) };
+      const [, , , delayUs, lengthUs] = row.numbers;
+      return {
+        ...tail,
+        triggerEndS: Math.max(tail.triggerEndS, (delayUs! + lengthUs!) * US),
+      };
     }
     if (name !== 'ROTATIONS') return tail;
     if (tail.rotation !== 0) {
@@ -239,14 +250,13 @@ class ListResolver {
 
 function readRotations(
   specifications: ReadonlyMap<number, Specification>,
-  at: number,
   problems: SeqProblems,
 ): ReadonlyMap<number, Quaternion> {
   const rotations = new Map<number, Quaternion>();
   for (const { name, rows } of specifications.values()) {
     if (name !== 'ROTATIONS') continue;
-    for (const [id, row] of rows!) {
-      const [, w, x, y, z] = row as [number, number, number, number, number];
+    for (const [id, { numbers, at }] of rows!) {
+      const [, w, x, y, z] = numbers as [number, number, number, number, number];
       const length = Math.hypot(w, x, y, z);
       if (Math.abs(length - 1) <= UNIT_TOLERANCE) {
         rotations.set(id, [w / length, x / length, y / length, z / length]);

@@ -103,23 +103,23 @@ function eachRun(
 }
 
 function checkCount(shape: PulseqShape, at: number, problems: SeqProblems): void {
-  const what = `shape ${shape.id}`;
-  let count = shape.stored.length;
-  if (shape.compressed) {
+  const { id, length, stored, compressed } = shape;
+  let count = stored.length;
+  let counted = true;
+  if (compressed) {
     count = 0;
-    const whole = eachRun(shape.stored, (_, repeats) => (count += repeats));
-    if (!whole) {
-      problems.add(
-        at,
-        what,
-        'two equal numbers without the count of their repeats',
-        'after two equal numbers, how many more times they repeat',
-      );
-      return;
-    }
+    counted = eachRun(stored, (_, repeats) => (count += repeats));
   }
-  if (count === shape.length && count > 0) return;
-  problems.add(at, what, `${count} samples`, `${shape.length} samples, as num_samples says`);
+  if (counted && count === length) return;
+  problems.add(
+    at,
+    `shape ${id}`,
+    counted
+      ? `${count} samples`
+      : `${stored.length} numbers, two equal ones without the count of their repeats`,
+    `${length} samples, as num_samples says, each by itself or repeats counted`,
+    'Check that the file is whole; export it again.',
+  );
 }
 
 /** Headers are `shape_id 3` and `num_samples 50`. */
