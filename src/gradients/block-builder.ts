@@ -46,15 +46,14 @@ export class BlockBuilder {
     return this.add(axis, lobe, centreS - lobeDurationS(lobe) / 2, scale);
   }
 
-  /** Adds a waveform of any shape that starts and ends at zero, its amplitudes multiplied by `scale`. */
-  addWaveform(axis: LogicalAxis, waveform: Waveform, startS: number, scale = 1): void {
-    const { timesS, amplitudes } = waveform;
+  /** Adds a waveform of any shape that starts and ends at zero. */
+  addWaveform(axis: LogicalAxis, { timesS, amplitudes }: Waveform, startS: number): void {
     let slope = 0;
     for (let i = 0; i < timesS.length; i++) {
-      const next =
-        i + 1 < timesS.length
-          ? (scale * (amplitudes[i + 1]! - amplitudes[i]!)) / (timesS[i + 1]! - timesS[i]!)
-          : 0;
+      const isLast = i === timesS.length - 1;
+      const next = isLast
+        ? 0
+        : (amplitudes[i + 1]! - amplitudes[i]!) / (timesS[i + 1]! - timesS[i]!);
       this.bends[axis].push({ timeS: startS + timesS[i]!, slope: next - slope });
       slope = next;
     }

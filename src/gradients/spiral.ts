@@ -157,6 +157,7 @@ function drawSlice(
   builder.add('slice', spoiler, startS + spiralStartS + trajectory.durationS);
 }
 
+/** The spiral turned from the read axis to the phase axis by an angle. */
 function drawSpiral(
   builder: BlockBuilder,
   { along, across }: SpiralTrajectory,
@@ -164,8 +165,12 @@ function drawSpiral(
   angleRad: number,
 ): void {
   const [cos, sin] = [Math.cos(angleRad), Math.sin(angleRad)];
-  builder.addWaveform('read', along, startS, cos);
-  builder.addWaveform('read', across, startS, -sin);
-  builder.addWaveform('phase', along, startS, sin);
-  builder.addWaveform('phase', across, startS, cos);
+  const add = (axis: 'read' | 'phase', alongWeight: number, acrossWeight: number): void => {
+    const amplitudes = along.amplitudes.map(
+      (amplitude, i) => alongWeight * amplitude + acrossWeight * across.amplitudes[i]!,
+    );
+    builder.addWaveform(axis, { timesS: along.timesS, amplitudes }, startS);
+  };
+  add('read', cos, -sin);
+  add('phase', sin, cos);
 }

@@ -97,10 +97,10 @@ function play(name: string): LoadedScan {
   return loaded;
 }
 
-/** The first, a middle and the last segment of a scan. */
+/** An early and the last segment of a scan. */
 function someSegments({ played: { timeline } }: LoadedScan): readonly Segment[] {
   const { segments } = timeline;
-  return [0, Math.floor(segments.length / 3), segments.length - 1].map(i => segments[i]!);
+  return [Math.floor(segments.length / 3), segments.length - 1].map(i => segments[i]!);
 }
 
 describe.each(Object.keys(VARIANTS))('%s', name => {
@@ -119,7 +119,7 @@ describe.each(Object.keys(VARIANTS))('%s', name => {
 
   test('stays within its segments, and is zero at their borders or goes on across them', () => {
     const { segments } = play(name).played.timeline;
-    const borders = segments.slice(0, 3).map(segment => {
+    const borders = segments.slice(0, 2).map(segment => {
       const waveforms = playedAxes(segment);
       for (const { timesS } of waveforms) {
         if (timesS.length === 0) continue;
