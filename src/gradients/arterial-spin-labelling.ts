@@ -46,8 +46,8 @@ export function playArterialSpinLabelling(scan: Scan, scanner: Scanner): PlayedS
   const limits = fullLimits(scanner);
   const repetitionS = numberField(scan, 'RepetitionTime');
   const delayS = numberField(scan, 'PostLabelingDelay');
-  const readout =
-    choiceField(scan, 'MRAcquisitionType') === '3D' ? volume(scan, limits) : slices(scan, limits);
+  const is3d = choiceField(scan, 'MRAcquisitionType') === '3D';
+  const readout = is3d ? volume(scan, limits) : slices(scan, limits);
 
   // Blood comes along the bore, whatever the plane of the image.
   const label = new BlockBuilder();
@@ -82,13 +82,14 @@ export function playArterialSpinLabelling(scan: Scan, scanner: Scanner): PlayedS
   const waits =
     `${formatTime(labelling.endS)} of labelling, ${formatTime(delayS)} of delay, ` +
     `${formatTime(readout.durationS)} of readout`;
+  const labellings = {
+    hertz: 1 / repetitionS,
+    cause: `labellings, 1/${formatTime(repetitionS)}: ${waits}`,
+  };
   return {
     timeline: { segments: [{ durationS: repetitionS, repeats, layers }] },
     tones: [...echoPlanarTones(readout.train), ...labelling.tones],
-    rhythm: [
-      readout.rhythm,
-      { hertz: 1 / repetitionS, cause: `labellings, 1/${formatTime(repetitionS)}: ${waits}` },
-    ],
+    rhythm: is3d ? [labellings, readout.rhythm] : [readout.rhythm, labellings],
   };
 }
 

@@ -31,6 +31,8 @@ export interface MultiSlice {
   readonly segments: readonly Segment[];
   /** The rates of slices and repetitions. */
   readonly rhythm: readonly Line[];
+  /** Where several slices share a repetition: their rate, which all lines are multiples of. */
+  readonly comb?: Line;
 }
 
 /** One group of slices, drawn: everything, and what changes from repetition to repetition. */
@@ -72,7 +74,9 @@ export function playSlices(scan: Scan, train: SpinEchoTrain, limits: GradientLim
     hertz: 1 / beatS,
     cause: `slices, ${perGroup} of ${slices} in a repetition, ${formatTime(beatS)} apart`,
   };
-  return { segments, rhythm: perGroup === 1 ? [rate] : [beat, rate] };
+  return perGroup === 1
+    ? { segments, rhythm: [rate] }
+    : { segments, rhythm: [beat, rate], comb: beat };
 }
 
 /** Time from slice to slice within a repetition, in s. */

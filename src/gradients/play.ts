@@ -5,6 +5,7 @@
  */
 import type { PulseqSequence } from '../formats/pulseq/sequence.js';
 import { PULSEQ, type Scan, type Scanner, type ScanType } from '../protocol/scan.js';
+import { playArterialSpinLabelling } from './arterial-spin-labelling.js';
 import { playBalancedSteadyState } from './balanced-steady-state.js';
 import { playDiffusionEchoPlanar } from './diffusion-echo-planar.js';
 import { playEchoPlanar } from './echo-planar.js';
@@ -13,8 +14,11 @@ import { playGradientEcho2d } from './gradient-echo-2d.js';
 import { playGradientEcho3d } from './gradient-echo-3d.js';
 import { playInversionGradientEcho3d } from './inversion-gradient-echo-3d.js';
 import { playLocaliser } from './localiser.js';
+import { playPreScan } from './pre-scan.js';
 import { playPulseq } from './pulseq-scan.js';
 import { playRadialGradientEcho } from './radial-gradient-echo.js';
+import { playPause, playTableMotion } from './silence.js';
+import { playSpectroscopy } from './spectroscopy.js';
 import { playSpinEcho2d } from './spin-echo-2d.js';
 import { playSpinEchoEchoPlanar } from './spin-echo-echo-planar.js';
 import { playSpiral } from './spiral.js';
@@ -40,6 +44,11 @@ const FAMILIES: Readonly<Record<ScanType, (scan: Scan, scanner: Scanner) => Play
   'diffusion-echo-planar': playDiffusionEchoPlanar,
   'field-map-gradient-echo': playFieldMapGradientEcho,
   'field-map-echo-planar': playSpinEchoEchoPlanar,
+  'arterial-spin-labelling': playArterialSpinLabelling,
+  spectroscopy: playSpectroscopy,
+  'pre-scan': playPreScan,
+  'table-motion': playTableMotion,
+  pause: playPause,
 };
 
 /**

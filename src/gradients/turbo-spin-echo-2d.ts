@@ -40,6 +40,6 @@ function play(scan: Scan, limits: GradientLimits): PlayedScan {
     limits,
   );
   const echoRate = { hertz: 1 / spacingS, cause: `echoes, 1/${formatTime(spacingS)}` };
-  const { segments, rhythm } = playSlices(scan, train, limits);
-  return { timeline: { segments }, tones: [echoRate], rhythm: [echoRate, ...rhythm] };
+  const { segments, rhythm, ...comb } = playSlices(scan, train, limits);
+  return { timeline: { segments }, tones: [echoRate], rhythm: [echoRate, ...rhythm], ...comb };
 }

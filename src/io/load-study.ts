@@ -7,12 +7,14 @@ import path from 'node:path';
 import { backgroundSounds } from '../acoustics/background.js';
 import type { Listening, Perspective } from '../acoustics/listening.js';
 import type { ScannerResponse } from '../acoustics/response.js';
+import type { Protection } from '../acoustics/protection.js';
 import { type Synthesiser, synthesiser } from '../acoustics/synthesise.js';
+import { tableMotion } from '../acoustics/table-motion.js';
 import { type Problem, UserError } from '../errors.js';
 import { UnplayableError } from '../gradients/hardware.js';
 import { playScan } from '../gradients/play.js';
 import { PRE_SCAN_S, preScan } from '../gradients/pre-scan.js';
-import type { PlayedScan } from '../gradients/timeline.js';
+import { type PlayedScan, timelineDurationS } from '../gradients/timeline.js';
 import { didYouMean } from '../protocol/did-you-mean.js';
 import {
   genericResponseName,
@@ -95,9 +97,11 @@ export function prepareStudy(
   /** One place of listening; everything computed for it is kept for the next sound. */
   function earIn(perspective: Perspective): Ear {
     const listening = listeningOf(scanner, library, response, perspective);
+    const { protection } = listening;
     return {
       gradients: synthesiser(listening),
-      background: backgroundSounds(listening.protection, file.study.seed),
+      background: backgroundSounds(protection, file.study.seed),
+      protection,
     };
   }
 
@@ -109,8 +113,11 @@ export function prepareStudy(
     scanSound: (scanName, { durationS, perspective }) => {
       const loaded = byName.get(scanName);
       if (loaded === undefined) throw new RangeError(`the study has no scan ${scanName}`);
-      const { gradients, background } = ears[perspective];
-      return mix(gradients.sound(loaded.played.timeline, durationS), background(durationS));
+      const { gradients, background, protection } = ears[perspective];
+      const { timeline, source } = loaded.played;
+      const sound = mix(gradients.sound(timeline, durationS), background(durationS));
+      if (source === undefined) return sound;
+      return mix(sound, tableMotion(timelineDurationS(timeline), protection));
     },
     pauseSound: ({ durationS, perspective }) => {
       const { gradients, background } = ears[perspective];
@@ -148,6 +155,7 @@ type Sequences = ReadonlyMap<string, ReadSequence>;
 interface Ear {
   readonly gradients: Synthesiser;
   readonly background: (durationS: number) => Sound;
+  readonly protection: Protection | undefined;
 }
 
 /** Every scan played; every one that cannot be is a problem of one error. */

@@ -3,9 +3,11 @@
  *
  * @module
  */
+import { arterialSpinLabelling } from './families/arterial-spin-labelling.js';
 import { balancedSteadyState } from './families/balanced-steady-state.js';
 import { diffusionEchoPlanar } from './families/diffusion-echo-planar.js';
 import { echoPlanar, fieldMapEchoPlanar, spinEchoEchoPlanar } from './families/echo-planar.js';
+import { pause, preScan, tableMotion } from './families/events.js';
 import type { Family } from './families/family.js';
 import { fieldMapGradientEcho } from './families/field-map-gradient-echo.js';
 import { gradientEcho2d } from './families/gradient-echo-2d.js';
@@ -13,6 +15,7 @@ import { gradientEcho3d } from './families/gradient-echo-3d.js';
 import { inversionGradientEcho3d } from './families/inversion-gradient-echo-3d.js';
 import { localiser } from './families/localiser.js';
 import { radialGradientEcho } from './families/radial-gradient-echo.js';
+import { spectroscopy } from './families/spectroscopy.js';
 import { spinEcho2d } from './families/spin-echo-2d.js';
 import { spiral } from './families/spiral.js';
 import { turboSpinEcho2d } from './families/turbo-spin-echo-2d.js';
@@ -38,6 +41,11 @@ export const FAMILIES: Readonly<Record<ScanType, Family>> = {
   'diffusion-echo-planar': diffusionEchoPlanar,
   'field-map-gradient-echo': fieldMapGradientEcho,
   'field-map-echo-planar': fieldMapEchoPlanar,
+  'arterial-spin-labelling': arterialSpinLabelling,
+  spectroscopy,
+  'pre-scan': preScan,
+  'table-motion': tableMotion,
+  pause,
 };
 
 /** The fields that may stand in a scan of each type. */

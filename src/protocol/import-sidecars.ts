@@ -115,6 +115,16 @@ const WANTED: Readonly<Record<ScanType, readonly FieldName[]>> = {
     'Duration',
   ],
   'spin-echo-echo-planar': echoPlanarFields(),
+  'arterial-spin-labelling': [
+    ...echoPlanarFields(),
+    'ArterialSpinLabelingType',
+    'LabelingDuration',
+    'PostLabelingDelay',
+  ],
+  spectroscopy: ['RepetitionTime', 'EchoTime', 'NumberOfTransients'],
+  'pre-scan': ['Duration'],
+  'table-motion': ['Duration'],
+  pause: ['Duration'],
 };
 
 function gradientEchoFields(): readonly FieldName[] {

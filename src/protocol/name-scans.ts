@@ -24,6 +24,11 @@ const BASE_NAMES: Readonly<Record<ScanType, string>> = {
   'diffusion-echo-planar': 'diffusion',
   'field-map-gradient-echo': 'fieldmap-gre',
   'field-map-echo-planar': 'fieldmap-epi',
+  'arterial-spin-labelling': 'asl',
+  spectroscopy: 'spectroscopy',
+  'pre-scan': 'pre-scan',
+  'table-motion': 'table-motion',
+  pause: 'pause',
 };
 
 /** Order of the scans when the files do not say. Common practice, no source. */
@@ -38,6 +43,11 @@ const USUAL_ORDER: readonly ScanType[] = [
   'gradient-echo-3d',
   'field-map-gradient-echo',
   'field-map-echo-planar',
+  'arterial-spin-labelling',
+  'spectroscopy',
+  'pre-scan',
+  'table-motion',
+  'pause',
   'echo-planar',
   'spin-echo-echo-planar',
   'turbo-spin-echo-3d',

@@ -84,25 +84,40 @@ const TABLE: readonly Row[] = [
     then: { skip: 'a map computed from other scans, which makes no sound of its own' },
   },
   {
+    when: e => e.isSuffix('mrsi', 'unloc') || e.called(/(^|[^a-z])(csi|mrsi|epsi)/),
+    then: soon('spectroscopy of other than a single voxel'),
+  },
+  {
+    when: e => e.called(/slaser|semi.?laser/),
+    then: { type: 'spectroscopy', note: 'Sounded with three selective pulses, not with its five.' },
+  },
+  {
     when: e =>
-      e.isSuffix('svs', 'mrsi', 'mrsref', 'unloc') ||
+      e.isSuffix('svs', 'mrsref') ||
       e.datatype === 'mrs' ||
-      e.called(/(^|[^a-z])(svs|press|slaser|steam|csi)/),
-    then: soon('spectroscopy'),
+      e.called(/(^|[^a-z])(svs|press|steam)/),
+    then: { type: 'spectroscopy' },
   },
   {
     when: e => e.isSuffix('MP2RAGE') || e.named(/mp2rage/),
     then: { type: 'inversion-gradient-echo-3d', twoTrains: true },
   },
   {
-    when: e =>
-      e.isSuffix('asl', 'm0scan') ||
-      e.datatype === 'perf' ||
-      e.has('ArterialSpinLabelingType') ||
-      e.named(/(^|[^a-z])(p?c?asl|pasl)([^a-z]|$)/) ||
-      e.images('ASL'),
-    then: soon('arterial spin labelling'),
+    when: e => e.isSuffix('m0scan'),
+    then: soon('the reference scan of arterial spin labelling'),
   },
+  {
+    when: e => e.isLabelling && (e.named(/spiral/) || e.called(/3dasl/)),
+    then: soon('arterial spin labelling with a spiral readout'),
+  },
+  {
+    when: e => e.isLabelling && e.is3d && !e.called(/grase|tgse/),
+    then: {
+      type: 'arterial-spin-labelling',
+      note: 'Its 3D readout is taken for one of gradient and spin echoes; the sidecar does not say.',
+    },
+  },
+  { when: e => e.isLabelling, then: { type: 'arterial-spin-labelling' } },
   { when: e => e.called(/grase|tgse/), then: soon('gradient and spin echo (GRASE)') },
   { when: e => e.named(/spiral/), then: { type: 'spiral' } },
   { when: e => e.named(/qalas|synthetic|mdme/), then: soon('multi-parameter mapping') },

@@ -113,6 +113,16 @@ export class Evidence {
     );
   }
 
+  get isLabelling(): boolean {
+    return (
+      this.isSuffix('asl') ||
+      this.datatype === 'perf' ||
+      this.has('ArterialSpinLabelingType') ||
+      this.named(/(^|[^a-z])(3d)?(p?c?asl|pasl)([^a-z]|$)/) ||
+      this.images('ASL')
+    );
+  }
+
   get isTurboSpinEcho(): boolean {
     return this.called(TURBO) || (this.scans('SE') && !this.isEchoPlanar);
   }

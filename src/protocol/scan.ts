@@ -24,6 +24,11 @@ export const SCAN_TYPES = [
   'diffusion-echo-planar',
   'field-map-gradient-echo',
   'field-map-echo-planar',
+  'arterial-spin-labelling',
+  'spectroscopy',
+  'pre-scan',
+  'table-motion',
+  'pause',
 ] as const;
 
 export type ScanType = (typeof SCAN_TYPES)[number];

@@ -13,9 +13,16 @@ import { pruneFields } from './prune-fields.js';
 import { formatValue } from './format-value.js';
 import type { ScanFields, ScanType } from './scan.js';
 import { EXCITATION_TR_S } from './scan-evidence.js';
-import { type ImageSize, readDirections, readImage, readMatrix } from './sidecar-geometry.js';
+import {
+  correctVoxel,
+  type ImageSize,
+  readDirections,
+  readImage,
+  readMatrix,
+} from './sidecar-geometry.js';
 import type { Sidecar } from './sidecar.js';
 import { readShells } from './shells.js';
+import { readLabelling } from './sidecar-labelling.js';
 import { readTurboSpinEcho } from './sidecar-spin-echo.js';
 import { readSlices } from './slice-timing.js';
 
@@ -47,6 +54,7 @@ export const ECHO_PLANAR_TYPES: readonly ScanType[] = [
   'spin-echo-echo-planar',
   'diffusion-echo-planar',
   'field-map-echo-planar',
+  'arterial-spin-labelling',
 ];
 
 /** Types of 2D scans, not echo planar, whose slices SliceTiming counts. */
@@ -68,6 +76,7 @@ const SAME_NAME: readonly FieldName[] = [
   'EchoTrainLength',
   'ParallelReductionFactorInPlane',
   'PartialFourier',
+  'NumberOfTransients',
 ];
 
 /** Numbers of slices excited at once that are guessed. */
@@ -81,6 +90,8 @@ export function readFields(type: ScanType, source: ScanSource): FieldFinding {
   const { sidecar, image } = source;
   const echoPlanar = ECHO_PLANAR_TYPES.includes(type);
   const readout = echoPlanar ? readEchoPlanar(sidecar) : { fields: {}, notes: [], without: [] };
+  const isLabelling = type === 'arterial-spin-labelling';
+  const labelling = isLabelling ? readLabelling(sidecar) : { fields: {}, notes: [] };
   const found: Fields = {
     ...sameName(sidecar, readout.without),
     ...readEchoTimes(source, type),
@@ -92,19 +103,22 @@ export function readFields(type: ScanType, source: ScanSource): FieldFinding {
     ...readout.fields,
     ...(MULTI_SLICE_TYPES.includes(type) ? readMultiSlice(type, sidecar) : {}),
     ...(type === 'turbo-spin-echo-2d' ? readTurboSpinEcho(sidecar) : {}),
+    ...(type === 'spectroscopy' ? readWaterSuppression(sidecar) : {}),
+    ...labelling.fields,
     ...(type === 'diffusion-echo-planar' ? readDiffusion(source) : {}),
   };
   const complete = {
     ...readPartitions(sidecar),
-    ...(echoPlanar ? guessMultiband(found) : {}),
+    ...(echoPlanar && !isLabelling ? guessMultiband(found) : {}),
     ...found,
+    ...(echoPlanar ? correctVoxel(found, sidecar) : {}),
     ...readDuration(type, sidecar),
   };
   const ofType = FAMILY_FIELDS[type].flatMap(name =>
     complete[name] === undefined ? [] : [[name, complete[name]] as const],
   );
   const pruned = pruneFields(type, Object.fromEntries(ofType));
-  return { fields: pruned.fields, notes: [...readout.notes, ...pruned.notes] };
+  return { fields: pruned.fields, notes: [...readout.notes, ...labelling.notes, ...pruned.notes] };
 }
 
 function sameName(sidecar: Sidecar, without: readonly FieldName[]): Fields {
@@ -168,6 +182,7 @@ function readInversionTimes({ sidecar, inversionTimesS, twoTrains }: ScanSource)
  */
 function readRepetition(type: ScanType, sidecar: Sidecar): Fields {
   const preparation = sidecar.positive('RepetitionTimePreparation');
+  const excitation = sidecar.positive('RepetitionTimeExcitation');
   const repetition = sidecar.positive('RepetitionTime');
   const inner = type === 'inversion-gradient-echo-3d' && (repetition ?? 1) < EXCITATION_TR_S;
   const fields: Fields = {};
@@ -175,6 +190,8 @@ function readRepetition(type: ScanType, sidecar: Sidecar): Fields {
     fields.RepetitionTime = given(repetition, 'RepetitionTime of the sidecar');
   } else if (preparation !== undefined) {
     fields.RepetitionTime = given(preparation, 'RepetitionTimePreparation of the sidecar');
+  } else if (excitation !== undefined && !FAMILY_FIELDS[type].includes('InversionTime')) {
+    fields.RepetitionTime = given(excitation, 'RepetitionTimeExcitation of the sidecar');
   }
   if (repetition !== undefined && inner) {
     fields.RepetitionTimeExcitation = derived(
@@ -231,6 +248,12 @@ function guessMultiband(found: Fields): Fields {
   if (factor === undefined) return {};
   const why = `${slices} slices of at least ${formatValue(shot)} s each do not fit into RepetitionTime ${formatValue(repetition)} s; the smallest factor with which they do`;
   return { MultibandAccelerationFactor: assumed(factor, why) };
+}
+
+function readWaterSuppression(sidecar: Sidecar): Fields {
+  const suppressed = sidecar.flag('WaterSuppression');
+  if (suppressed === undefined) return {};
+  return { WaterSuppression: given(suppressed, 'WaterSuppression of the sidecar') };
 }
 
 /** Shells, and the refocusing pulses: "bipolar" is one maker's word for two of them. */

@@ -75,6 +75,36 @@ export function readMatrix(sidecar: Sidecar): Fields {
   return fields;
 }
 
+/** Slew rate that no echo-planar readout of whole-body gradients passes, in T/m/s. Common practice, no source. */
+const HIGHEST_SLEW_RATE = 220;
+
+/** Gyromagnetic ratio of the proton over 2 pi, in Hz/T. */
+const PROTON_HZ_PER_T = 42.577e6;
+
+/**
+ * The voxel of an echo-planar scan where the one stated cannot be the acquired one: some sidecars give
+ * that of an interpolated image, which no gradient could read in the echo spacing.
+ */
+export function correctVoxel(fields: Fields, sidecar: Sidecar): Fields {
+  const size = fields.AcquisitionVoxelSize?.value;
+  const spacing = fields.EchoSpacing?.value;
+  if (!Array.isArray(size) || typeof spacing !== 'number') return {};
+  const slewRate = 4 / (PROTON_HZ_PER_T * (size[0] as number) * 1e-3 * spacing ** 2);
+  const recon = sidecar.positive('ReconMatrixPE');
+  const acquired = sidecar.positive('AcquisitionMatrixPE');
+  if (slewRate <= HIGHEST_SLEW_RATE || recon === undefined || acquired === undefined) return {};
+  if (recon <= acquired) return {};
+  const ratio = recon / acquired;
+  const sides = [size[0] * ratio, size[1] * ratio, size[2] as number];
+  return {
+    AcquisitionVoxelSize: derived(
+      sides.map(side => Number(side.toPrecision(5))),
+      `AcquisitionVoxelSize x ReconMatrixPE ${recon} / AcquisitionMatrixPE ${acquired}: ` +
+        `as stated it is that of an interpolated image, too fine for the echo spacing`,
+    ),
+  };
+}
+
 /** Slices, voxel size and, for a series, volumes, from the header of the image. */
 export function readImage(image: ImageSize, sidecar: Sidecar, isSeries: boolean): Fields {
   const fields: Fields = {

@@ -45,6 +45,12 @@ export class Sidecar {
     return numbers.length > 0 && numbers.length === value.length ? numbers : undefined;
   }
 
+  /** True or false; undefined otherwise. */
+  flag(key: string): boolean | undefined {
+    const value = this.value(key);
+    return typeof value === 'boolean' ? value : undefined;
+  }
+
   /** Text; empty when there is none. */
   text(key: string): string {
     const value = this.value(key);

@@ -34,8 +34,8 @@ describeWithOpenData('the open data', () => {
       ...result.skipped.map(({ file }) => file),
     ];
     expect(mentioned.sort()).toEqual(files.map(({ path }) => path));
-    expect(result.scans).toHaveLength(41);
-    for (const { why } of result.skipped) expect(why).toMatch(/is not among the scan types yet$/);
+    expect(result.scans).toHaveLength(44);
+    expect(result.skipped).toEqual([]);
   });
 
   test('no echo-planar scan has a tone outside 250 to 1700 Hz', () => {
@@ -211,6 +211,12 @@ describe('several inversions and echoes', () => {
     expect(scans[0]!.name).toBe('megre');
     expect(scans[0]!.fields.EchoTimes!.value).toEqual([0.0094, 0.02]);
     expect(scans[0]!.notes).toEqual([]);
+  });
+
+  test('the time between excitations is the repetition time of a scan without inversion', () => {
+    const json = { MRAcquisitionType: '3D', RepetitionTimeExcitation: 0.025, EchoTime: 0.003 };
+    const { fields } = importJson({ 'sub-1_flip-1_VFA.json': json }).scans[0]!;
+    expect(fields.RepetitionTime).toMatchObject({ value: 0.025, origin: 'given' });
   });
 
   test('slices of a 2D gradient echo are counted from SliceTiming', () => {

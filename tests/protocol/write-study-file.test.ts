@@ -86,7 +86,9 @@ const scan = fc.constantFrom(...SCAN_TYPES).chain(type =>
         fields: fc.constant(pruneFields(type, fields as ScanFields).fields),
         plainName: text,
         notes: fc.array(text, { maxLength: 2 }),
-        missing: fc.subarray([...FAMILY_FIELDS[type]], { maxLength: 3 }),
+        missing: fc.subarray([...FAMILY_FIELDS[type]], {
+          maxLength: Math.min(3, FAMILY_FIELDS[type].length),
+        }),
       }),
     ),
 );
