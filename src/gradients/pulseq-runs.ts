@@ -18,11 +18,13 @@ export interface Run {
   readonly period: number;
   /** Length of a period in s. */
   readonly periodS: number;
+  /** Length in s of the shorter period that it is a multiple of, or its own. */
+  readonly basicS: number;
 }
 
 /** What counts as a run. */
 export interface RunLimits {
-  /** Shortest and longest period, in s. */
+  /** Shortest and longest period, in s; of a shorter one, a multiple is taken. */
   readonly shortestS: number;
   readonly longestS: number;
   /** Shortest run, in s. */
@@ -63,16 +65,17 @@ function longestRun(
   let best: Run | undefined;
   let tries = 0;
   for (let next = again[begin]!; next !== 0 && tries < MAX_TRIES; next = again[next]!, tries++) {
-    const period = next - begin;
-    const periodS = startsS[next]! - startsS[begin]!;
-    if (periodS > limits.longestS) break;
-    if (periodS < limits.shortestS || next + period > count) continue;
-    if (!hashes.equal(begin, next, period)) continue;
+    const basic = next - begin;
+    const basicS = startsS[next]! - startsS[begin]!;
+    if (basicS > limits.longestS) break;
+    if (next + basic > count || !hashes.equal(begin, next, basic)) continue;
     const end = next + hashes.common(begin, next);
     const lengthS = startsS[end]! - startsS[begin]!;
     const bestS = best === undefined ? limits.atLeastS : startsS[best.end]! - startsS[begin]!;
-    if (lengthS <= bestS || !repeats(symbols, begin, end, period)) continue;
-    best = { begin, end, period, periodS };
+    if (lengthS <= bestS || !repeats(symbols, begin, end, basic)) continue;
+    const period = basic * Math.ceil(limits.shortestS / basicS);
+    const periodS = startsS[begin + period]! - startsS[begin]!;
+    best = { begin, end, period, periodS, basicS };
   }
   return best;
 }

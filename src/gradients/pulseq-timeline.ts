@@ -31,7 +31,7 @@ const QUIET_S = 12 / SAMPLE_RATE_HZ;
  * What is worth a segment of its own, in s: periods that a short fade fits into and that need no
  * longer transform than 2^19 samples, and repetition that lasts for some pieces.
  */
-const REPETITION = { shortestS: 0.02, longestS: 11, atLeastS: 4 };
+const REPETITION = { shortestS: 0.01, longestS: 11, atLeastS: 4 };
 
 /** No segment is shorter, in s: one that a gradient is on across is faded into the next. */
 const SHORTEST_S = 0.05;
@@ -47,7 +47,8 @@ export function pulseqTimeline(gradients: PulseqGradients): PulseqTimeline {
   const { durationS, blocks } = gradients;
   const segments: Segment[] = [];
   let startS = 0;
-  let longest: Segment | undefined;
+  let periodS: number | undefined;
+  let longestS = 0;
   for (const run of findRuns(blocks, REPETITION)) {
     // The first period lends its end to what comes before and the last block is left out: edges that
     // follow from neighbouring events are then the same in every period.
@@ -57,15 +58,12 @@ export function pulseqTimeline(gradients: PulseqGradients): PulseqTimeline {
     const repeats = Math.floor((lastS - beginS) / run.periodS);
     if (repeats < 2) continue;
     segments.push(...pieces(gradients, startS, beginS));
-    const segment = new Stretch(gradients, beginS, run.periodS, repeats);
-    segments.push(segment);
+    segments.push(new Stretch(gradients, beginS, run.periodS, repeats));
     startS = beginS + repeats * run.periodS;
-    if (repeats * run.periodS > (longest ? longest.durationS * longest.repeats : 0)) {
-      longest = segment;
-    }
+    if (startS - beginS > longestS) [longestS, periodS] = [startS - beginS, run.basicS];
   }
   segments.push(...pieces(gradients, startS, durationS));
-  return { timeline: { segments }, periodS: longest?.durationS };
+  return { timeline: { segments }, periodS };
 }
 
 /** Pieces from one time to another. */

@@ -43,6 +43,42 @@ export function sidecarFacts(): readonly SidecarFacts[] {
   return files.map(facts => ({ ...facts, file: path.basename(facts.file) }));
 }
 
+/** A Pulseq file, by file name. */
+export interface OpenSequence {
+  readonly file: string;
+  readonly text: string;
+  readonly facts: SequenceFacts;
+}
+
+/** What an independent reader computed for a Pulseq file. */
+export interface SequenceFacts {
+  readonly version: string;
+  readonly blocks: number;
+  readonly duration_s: number;
+  /** As the file states it; null where it does not. */
+  readonly TotalDuration_in_file: string | null;
+  readonly gradient_raster_s: number;
+  readonly max_gradient_mT_per_m: readonly number[];
+  readonly commonest_rf_spacing_s: number | null;
+  /** Frequency and share of the power, the strongest first. */
+  readonly strongest_dGdt_lines_hz_share: readonly (readonly [hertz: number, share: number])[];
+}
+
+/** Every Pulseq file with its facts. */
+export function openSequences(): readonly OpenSequence[] {
+  if (!isThere) return [];
+  const { files } = readJson(path.join(FOLDER, 'facts-seq.json')) as {
+    files: Record<string, SequenceFacts>;
+  };
+  return readdirSync(path.join(FOLDER, 'seq'))
+    .sort()
+    .map(file => ({
+      file,
+      text: readFileSync(path.join(FOLDER, 'seq', file), 'latin1'),
+      facts: files[`seq/${file}`]!,
+    }));
+}
+
 function readJson(file: string): Record<string, unknown> {
   return JSON.parse(readFileSync(file, 'utf8')) as Record<string, unknown>;
 }
