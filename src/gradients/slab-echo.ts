@@ -6,7 +6,7 @@
 import type { FieldName } from '../protocol/fields.js';
 import { numberField, numbersField, type Scan, type Scanner } from '../protocol/scan.js';
 import { echoField, type GradientEcho, layOutGradientEcho } from './gradient-echo.js';
-import { UnplayableError } from './hardware.js';
+import { type GradientLimits, UnplayableError } from './hardware.js';
 import { playGentlyIfPossible } from './within-limits.js';
 
 /**
@@ -17,7 +17,8 @@ const SLAB_PULSE = { durationS: 0.001, timeBandwidth: 4 };
 const HARD_PULSE = { durationS: 0.0002, timeBandwidth: 0 };
 
 /**
- * An excitation of the whole slab, with a pulse that selects it if that fits.
+ * An excitation of the whole slab, with a pulse that selects it where that fits; a pulse that selects
+ * nothing is tried before stronger gradients.
  *
  * @param repetitionField - The field that holds the time between excitations.
  * @throws {UnplayableError} It does not even fit with a pulse that selects nothing.
@@ -29,27 +30,27 @@ export function layOutSlabEcho(
 ): GradientEcho {
   const [readVoxelMm, phaseVoxelMm, partitionVoxelMm] = numbersField(scan, 'AcquisitionVoxelSize');
   const thicknessMm = numberField(scan, 'NumberOfSlices') * partitionVoxelMm!;
-  const withPulse = (pulse: typeof SLAB_PULSE): GradientEcho =>
-    playGentlyIfPossible(scanner, limits =>
-      layOutGradientEcho(
-        {
-          pulse: { ...pulse, thicknessMm },
-          echoTimesS: numbersField(scan, 'EchoTimes'),
-          repetitionS: numberField(scan, repetitionField),
-          pixelBandwidthHz: numberField(scan, 'PixelBandwidth'),
-          readVoxelMm: readVoxelMm!,
-          phaseVoxelMm: phaseVoxelMm!,
-          partitionVoxelMm: partitionVoxelMm!,
-          repetitionField,
-          echoField: echoField(scan),
-        },
-        limits,
-      ),
+  const withPulse = (pulse: typeof SLAB_PULSE, limits: GradientLimits): GradientEcho =>
+    layOutGradientEcho(
+      {
+        pulse: { ...pulse, thicknessMm },
+        echoTimesS: numbersField(scan, 'EchoTimes'),
+        repetitionS: numberField(scan, repetitionField),
+        pixelBandwidthHz: numberField(scan, 'PixelBandwidth'),
+        readVoxelMm: readVoxelMm!,
+        phaseVoxelMm: phaseVoxelMm!,
+        partitionVoxelMm: partitionVoxelMm!,
+        repetitionField,
+        echoField: echoField(scan),
+      },
+      limits,
     );
-  try {
-    return withPulse(SLAB_PULSE);
-  } catch (error) {
-    if (!(error instanceof UnplayableError)) throw error;
-    return withPulse(HARD_PULSE);
-  }
+  return playGentlyIfPossible(scanner, limits => {
+    try {
+      return withPulse(SLAB_PULSE, limits);
+    } catch (error) {
+      if (!(error instanceof UnplayableError)) throw error;
+      return withPulse(HARD_PULSE, limits);
+    }
+  });
 }
