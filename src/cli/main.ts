@@ -10,6 +10,7 @@ import { Command, CommanderError } from 'commander';
 import { INTERRUPTED_EXIT_CODE, InterruptedError, UserError } from '../errors.js';
 import type { CliContext } from './context.js';
 import { describeCommand } from './describe.js';
+import { exposureCommand } from './exposure.js';
 import { importCommand } from './import.js';
 import { kitCommand } from './kit.js';
 import { measureCommand } from './measure.js';
@@ -58,6 +59,7 @@ function buildProgram(context: CliContext): Command {
     describeCommand,
     renderCommand,
     measureCommand,
+    exposureCommand,
     verifyCommand,
   ]) {
     program.addCommand(command(context));
