@@ -9,14 +9,21 @@ import { SAMPLE_RATE_HZ } from '../signal/sound.js';
 import type { PulseqGradients } from './pulseq-gradients.js';
 import { AXES, type Waveform } from './timeline.js';
 
-/** Samples per second here: enough for what gradients do below 6 kHz. */
+/** Samples per second: enough for what trains of gradients do below 6 kHz. */
 const RATE_HZ = SAMPLE_RATE_HZ / 2;
 
 /** Longest time looked at, in s: several repetitions of nearly every sequence. */
 const LONGEST_S = 12;
 
-/** Fewest samples of the transform: bins of 0.7 Hz, however short the sequence. */
-const FEWEST_SAMPLES = 2 ** 15;
+/**
+ * Short sequences are sampled up to so many times as often, while they have no more samples than this:
+ * few lobes have broad spectra, which must not fold back.
+ */
+const MOST_OFTEN = 16;
+const FEW_SAMPLES = 2 ** 16;
+
+/** Widest bins, in Hz. */
+const WIDEST_BIN_HZ = 2.7;
 
 /** Lines are looked for in this band, in Hz: below it there are rhythms, above it little sound. */
 const BAND_HZ = { low: 50, high: 6000 };
@@ -33,9 +40,11 @@ export function strongestGradientLines(
   most: number,
 ): readonly number[] {
   const lengthS = Math.min(LONGEST_S, gradients.durationS);
-  const size = Math.max(FEWEST_SAMPLES, fftSizeFor(Math.ceil(lengthS * RATE_HZ) + 1));
-  const power = slopePower(gradients, lengthS, size);
-  const binHz = RATE_HZ / size;
+  let rateHz = RATE_HZ;
+  while (rateHz < MOST_OFTEN * RATE_HZ && 2 * rateHz * lengthS <= FEW_SAMPLES) rateHz *= 2;
+  const size = fftSizeFor(Math.max(rateHz * lengthS + 2, rateHz / WIDEST_BIN_HZ));
+  const power = slopePower(gradients, lengthS, rateHz, size);
+  const binHz = rateHz / size;
   const mean = smooth(power, Math.max(1, Math.round(WIDTH_HZ / binHz)));
   const lines: number[] = [];
   while (lines.length < most) {
@@ -51,13 +60,18 @@ export function strongestGradientLines(
 }
 
 /** Power of the slopes of all axes in every bin, shape `[size / 2 + 1]`. */
-function slopePower(gradients: PulseqGradients, lengthS: number, size: number): Float64Array {
+function slopePower(
+  gradients: PulseqGradients,
+  lengthS: number,
+  rateHz: number,
+  size: number,
+): Float64Array {
   const stretch = gradients.stretch(0, lengthS);
   const power = new Float64Array(size / 2 + 1);
   for (const axis of AXES) {
     const waveform = stretch[axis];
     if (waveform === undefined) continue;
-    const spectrum = realSpectrum(meanSlopes(waveform, size));
+    const spectrum = realSpectrum(meanSlopes(waveform, rateHz, size));
     for (let bin = 1; bin < power.length; bin++) {
       // The mean over a sample takes away what is made good here.
       const x = (Math.PI * bin) / size;
@@ -69,12 +83,12 @@ function slopePower(gradients: PulseqGradients, lengthS: number, size: number): 
 }
 
 /** Mean slope from each sample to the next, in mT/m per sample, shape `[size]`. */
-function meanSlopes({ timesS, amplitudes }: Waveform, size: number): Float64Array {
+function meanSlopes({ timesS, amplitudes }: Waveform, rateHz: number, size: number): Float64Array {
   const slopes = new Float64Array(size);
   const last = timesS.length - 1;
   let before = 0;
   for (let n = 0, next = 0; n < size && next <= last; n++) {
-    const timeS = (n + 1) / RATE_HZ;
+    const timeS = (n + 1) / rateHz;
     while (next <= last && timesS[next]! <= timeS) next += 1;
     let value = 0;
     if (next > last) value = 0;
