@@ -1,5 +1,5 @@
 /**
- * `softknock import`: BIDS datasets, sidecars and Pulseq files -> a study file.
+ * `softknock import`: BIDS datasets, sidecars, DICOM and Pulseq files -> a study file.
  *
  * @module
  */
@@ -22,10 +22,12 @@ const MAX_LISTED = 20;
 
 export function importCommand(context: CliContext): Command {
   return new Command('import')
-    .description('Make a study file from a BIDS dataset, from sidecars or from Pulseq files.')
+    .description(
+      'Make a study file from a BIDS dataset, from sidecars, DICOM files or Pulseq files.',
+    )
     .argument(
       '<path...>',
-      'folder of a BIDS dataset, folder with sidecars, sidecars (.json) or Pulseq files (.seq)',
+      'folder of a BIDS dataset, folder with sidecars or DICOM files, or such files; Pulseq files (.seq)',
     )
     .option('--out <study.yaml>', 'write the study file here; it must not exist yet')
     .option('--json', 'print one JSON document instead of the study file')
@@ -33,16 +35,19 @@ export function importCommand(context: CliContext): Command {
       'after',
       `
 Without --out the study file is printed. Every value in it says whether it was found, derived from what
-was found, or assumed. Names of people and places, serial numbers, dates and free text stay behind.
+was found, or assumed. Names of people and places, serial numbers, dates and free text stay behind. Of
+DICOM files only headers are read, and files in a folder are counted, not named: names often hold those of
+people.
 
 Examples:
   softknock import my-dataset --out study.yaml
   softknock import sub-01_task-rest_bold.json sub-01_T1w.json --json
+  softknock import scans-from-the-scanner --out study.yaml
   softknock import sub-01_T1w.json spiral.seq --out study.yaml
 `,
     )
     .action(async (paths: readonly string[], options: Options) => {
-      const { importPaths } = await import('../io/read-bids.js');
+      const { importPaths } = await import('../io/import-paths.js');
       const { draftOfImport } = await import('../protocol/import-draft.js');
       const { writeStudyFile } = await import('../protocol/write-study-file.js');
       const result = await importPaths(paths, path.dirname(options.out ?? 'study.yaml'));
@@ -66,7 +71,7 @@ function nothingFound({ skipped }: ImportResult): UserError {
       where: singleLine(file),
       found: why,
       allowed:
-        'BIDS sidecars (.json) of MRI scans, the folder of a BIDS dataset, Pulseq files (.seq)',
+        'BIDS sidecars (.json) or DICOM files of MRI scans, a folder of them, Pulseq files (.seq)',
       fix: 'Give other files, or write the study file by hand, starting from the example study.',
     })),
   );
@@ -113,9 +118,7 @@ function summary({ scans, skipped, notes }: ImportResult, out: string | undefine
   return [
     `\n${table}`,
     ...(remarks.length > 0 ? [`\n${remarks.map(remark => `- ${remark}\n`).join('')}`] : []),
-    ...(skipped.length > 0
-      ? [`\nSkipped, ${skipped.length} of the files:\n${listed(skipped)}`]
-      : []),
+    ...(skipped.length > 0 ? [`\nSkipped:\n${listed(skipped)}`] : []),
     `\n${out ?? 'The study file'} holds placeholders for the name of the study and its contact: fill them in.\n`,
   ].join('');
 }

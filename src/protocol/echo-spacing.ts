@@ -105,14 +105,14 @@ function implausible(spacingS: number, sidecar: Sidecar): string | undefined {
 
 function reported(sidecar: Sidecar, key: string): Sourced<number> | undefined {
   const value = sidecar.positive(key);
-  return value === undefined ? undefined : given(value, `${key} of the sidecar`);
+  return value === undefined ? undefined : given(value, sidecar.cite(key));
 }
 
 function fromMicroseconds(sidecar: Sidecar): Sourced<number> | undefined {
   const value = sidecar.positive('EchoSpacingMicroSecondsGE');
   return value === undefined
     ? undefined
-    : given(value / 1e6, 'EchoSpacingMicroSecondsGE of the sidecar');
+    : given(value / 1e6, sidecar.cite('EchoSpacingMicroSecondsGE'));
 }
 
 /** Effective spacing x acceleration, without phase oversampling. */

@@ -11,7 +11,8 @@ import type { ImageSize } from './sidecar-geometry.js';
 
 /** One recognised file. */
 export interface ScanFile {
-  readonly path: string;
+  /** Its path, as it is shown to the user. */
+  readonly shown: string;
   readonly name: BidsName;
   readonly type: ScanType;
   readonly sidecar: Sidecar;

@@ -21,9 +21,13 @@ import { Sidecar } from './sidecar.js';
 export type SidecarFile = {
   /** With `/`; relative to the dataset where there is one. */
   readonly path: string;
+  /** What the user is shown in place of the path. */
+  readonly shown?: string;
 } & (
   | {
       readonly json: unknown;
+      /** Element of each value, when they are from a DICOM header. */
+      readonly places?: Readonly<Record<string, string>> | undefined;
       readonly image?: ImageSize | undefined;
       /** Of every volume, in s/mm2. */
       readonly bValues?: readonly number[] | undefined;
@@ -157,13 +161,13 @@ export function importSidecars(files: readonly SidecarFile[]): ImportResult {
   const recognised: ScanFile[] = [];
   for (const file of files) {
     const result = recogniseFile(file);
-    if ('why' in result) skipped.push({ file: file.path, why: result.why });
+    if ('why' in result) skipped.push({ file: file.shown ?? file.path, why: result.why });
     else recognised.push(result);
   }
   const { scans, orphans } = foldScans(recognised);
-  for (const { path } of orphans) {
+  for (const { shown } of orphans) {
     skipped.push({
-      file: path,
+      file: shown,
       why: 'a single-band reference without the scan that it belongs to',
     });
   }
@@ -179,16 +183,16 @@ export function importSidecars(files: readonly SidecarFile[]): ImportResult {
 
 function recogniseFile(file: SidecarFile): ScanFile | { readonly why: string } {
   if ('error' in file) return { why: file.error };
-  const { path, json, image, bValues } = file;
+  const { path, shown = path, json, places, image, bValues } = file;
   if (isOtherMetadata(path)) return { why: 'describes something other than an MRI scan' };
   if (typeof json !== 'object' || json === null)
     return { why: 'is not a mapping, as a sidecar is' };
   if (Array.isArray(json)) return { why: 'is a list, not a mapping, as a sidecar is' };
-  const sidecar = new Sidecar(json as Record<string, unknown>);
+  const sidecar = new Sidecar(json as Record<string, unknown>, places);
   const name = parseBidsName(path);
   const recognition = recognise(name, sidecar);
   if ('skip' in recognition) return { why: recognition.skip };
-  return { path, name, sidecar, image, bValues, ...recognition };
+  return { shown, name, sidecar, image, bValues, ...recognition };
 }
 
 function importScan({ main, files }: FoldedScan, name: string): ImportedScan {
@@ -220,6 +224,6 @@ function importScan({ main, files }: FoldedScan, name: string): ImportedScan {
       ...(echoesLeftOut ? [`It has ${echoTimesS.length} echo times; the first is sounded.`] : []),
       ...notes,
     ],
-    files: files.map(({ path }) => path),
+    files: [...new Set(files.map(({ shown }) => shown))],
   };
 }

@@ -26,7 +26,7 @@ interface Row {
 }
 
 const UNKNOWN_DIMENSION: Recognition = {
-  skip: 'its sidecar does not say whether it is 2D or 3D: add MRAcquisitionType to it',
+  skip: 'its files do not say whether it is 2D or 3D: add MRAcquisitionType to the sidecar',
 };
 
 const soon = (what: string): Recognition => ({ skip: `${what} is not among the scan types yet` });
@@ -41,7 +41,7 @@ const gradientEcho = (when: Row['when'], note?: string): readonly Row[] => {
       when: e => when(e) && e.repetitionS < EXCITATION_TR_S,
       then: {
         type: 'gradient-echo-3d',
-        note: 'Taken for a 3D scan because its repetition time is short; the sidecar does not say.',
+        note: 'Taken for a 3D scan because its repetition time is short; the files do not say.',
       },
     },
     { when, then: UNKNOWN_DIMENSION },
@@ -114,7 +114,7 @@ const TABLE: readonly Row[] = [
     when: e => e.isLabelling && e.is3d && !e.called(/grase|tgse/),
     then: {
       type: 'arterial-spin-labelling',
-      note: 'Its 3D readout is taken for one of gradient and spin echoes; the sidecar does not say.',
+      note: 'Its 3D readout is taken for one of gradient and spin echoes; the files do not say.',
     },
   },
   { when: e => e.isLabelling, then: { type: 'arterial-spin-labelling' } },
@@ -217,7 +217,7 @@ const TABLE: readonly Row[] = [
     when: e => e.isSuffix('T1w') && !e.is2d,
     then: {
       type: 'inversion-gradient-echo-3d',
-      note: 'Taken for an inversion-prepared 3D gradient echo because it is T1-weighted; the sidecar does not say.',
+      note: 'Taken for an inversion-prepared 3D gradient echo because it is T1-weighted; the files do not say.',
     },
   },
   {

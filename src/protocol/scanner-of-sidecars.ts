@@ -50,15 +50,17 @@ function readFieldStrength(sidecars: readonly Sidecar[]): Sourced<number> {
   const tesla = mostCommon(stated);
   if (tesla !== undefined) {
     const others = new Set(stated.filter(value => value !== tesla));
-    const also = others.size > 0 ? `; other sidecars say ${[...others].sort().join(', ')}` : '';
-    return given(tesla, `MagneticFieldStrength of the sidecars${also}`);
+    const also = others.size > 0 ? `; other files say ${[...others].sort().join(', ')}` : '';
+    const key = 'MagneticFieldStrength';
+    const source = sidecars.find(sidecar => sidecar.positive(key) === tesla)!;
+    return given(tesla, `${source.cite(key)}${also}`);
   }
   const megahertz = mostCommon(read('ImagingFrequency', 1 / MHZ_PER_TESLA));
   if (megahertz !== undefined) {
     const why = `ImagingFrequency ${formatValue(megahertz)} MHz / ${MHZ_PER_TESLA} MHz per T`;
     return derived(Number((megahertz / MHZ_PER_TESLA).toPrecision(2)), why);
   }
-  return assumed(TYPICAL_TESLA, 'no sidecar gives it; correct it');
+  return assumed(TYPICAL_TESLA, 'no file gives it; correct it');
 }
 
 /** The value that occurs most, the first of several; undefined when there is none but empty text. */

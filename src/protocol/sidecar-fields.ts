@@ -126,7 +126,7 @@ function sameName(sidecar: Sidecar, without: readonly FieldName[]): Fields {
   return Object.fromEntries(
     names.flatMap(name => {
       const value = sidecar.positive(name);
-      return value === undefined ? [] : [[name, given(value, `${name} of the sidecar`)]];
+      return value === undefined ? [] : [[name, given(value, sidecar.cite(name))]];
     }),
   );
 }
@@ -148,7 +148,7 @@ function readEchoTimes({ sidecar, echoTimesS }: ScanSource, type: ScanType): Fie
     return { EchoTimes: given(echoTimesS, 'EchoTime of each echo') };
   }
   const of = echoTimesS.length === 1 ? '' : `, first of ${echoTimesS.length} echoes`;
-  return { EchoTime: given(first, `EchoTime of the sidecar${of}`) };
+  return { EchoTime: given(first, `${sidecar.cite('EchoTime')}${of}`) };
 }
 
 /** The second inversion time of two, in s, at most this share of the repetition time. Common practice, no source. */
@@ -162,17 +162,17 @@ function readInversionTimes({ sidecar, inversionTimesS, twoTrains }: ScanSource)
   const [first, last] = twoTrains
     ? [inversionTimesS[0], inversionTimesS.at(-1)]
     : [sidecar.positive('InversionTime')];
-  const found = (value: number): Sourced<number> => given(value, 'InversionTime of the sidecar');
+  const found = (value: number): Sourced<number> => given(value, sidecar.cite('InversionTime'));
   if (first === undefined) return {};
   if (last === undefined) return { InversionTime: found(first) };
   if (first < last) return { InversionTime: found(first), InversionTime2: found(last) };
   if (first > FIRST_INVERSION.latestS) {
-    const why = 'the first train of two, whose sidecar is not here; common practice, no source';
+    const why = 'the first train of two, whose files are not here; common practice, no source';
     return { InversionTime: assumed(FIRST_INVERSION.timeS, why), InversionTime2: found(first) };
   }
   const repetition = sidecar.positive('RepetitionTime') ?? Infinity;
   const second = Math.min(SECOND_INVERSION.timeS, SECOND_INVERSION.share * repetition);
-  const why = 'the second train of two, whose sidecar is not here; common practice, no source';
+  const why = 'the second train of two, whose files are not here; common practice, no source';
   return { InversionTime: found(first), InversionTime2: assumed(second, why) };
 }
 
@@ -187,16 +187,16 @@ function readRepetition(type: ScanType, sidecar: Sidecar): Fields {
   const inner = type === 'inversion-gradient-echo-3d' && (repetition ?? 1) < EXCITATION_TR_S;
   const fields: Fields = {};
   if (repetition !== undefined && !inner) {
-    fields.RepetitionTime = given(repetition, 'RepetitionTime of the sidecar');
+    fields.RepetitionTime = given(repetition, sidecar.cite('RepetitionTime'));
   } else if (preparation !== undefined) {
-    fields.RepetitionTime = given(preparation, 'RepetitionTimePreparation of the sidecar');
+    fields.RepetitionTime = given(preparation, sidecar.cite('RepetitionTimePreparation'));
   } else if (excitation !== undefined && !FAMILY_FIELDS[type].includes('InversionTime')) {
-    fields.RepetitionTime = given(excitation, 'RepetitionTimeExcitation of the sidecar');
+    fields.RepetitionTime = given(excitation, sidecar.cite('RepetitionTimeExcitation'));
   }
   if (repetition !== undefined && inner) {
     fields.RepetitionTimeExcitation = derived(
       repetition,
-      `RepetitionTime of the sidecar, too short to be the time between inversions`,
+      `${sidecar.cite('RepetitionTime')}, too short to be the time between inversions`,
     );
   }
   return fields;
@@ -253,7 +253,7 @@ function guessMultiband(found: Fields): Fields {
 function readWaterSuppression(sidecar: Sidecar): Fields {
   const suppressed = sidecar.flag('WaterSuppression');
   if (suppressed === undefined) return {};
-  return { WaterSuppression: given(suppressed, 'WaterSuppression of the sidecar') };
+  return { WaterSuppression: given(suppressed, sidecar.cite('WaterSuppression')) };
 }
 
 /** Shells, and the refocusing pulses: "bipolar" is one maker's word for two of them. */
@@ -287,7 +287,7 @@ const isSingleExcitation = (repetitionS: number | undefined): repetitionS is num
 function readPartitions(sidecar: Sidecar): Fields {
   const partitions = sidecar.positive('PhaseEncodingStepsOutOfPlane');
   if (partitions === undefined || partitions < 2) return {};
-  return { NumberOfSlices: derived(partitions, 'PhaseEncodingStepsOutOfPlane of the sidecar') };
+  return { NumberOfSlices: derived(partitions, sidecar.cite('PhaseEncodingStepsOutOfPlane')) };
 }
 
 /** Length of the scan, where the sidecar states it. */
@@ -304,5 +304,5 @@ function readDuration(type: ScanType, sidecar: Sidecar): Fields {
   const duration = sidecar.positive('AcquisitionDuration');
   // The specification means one volume by it, converters the whole scan.
   if (duration === undefined || duration < WHOLE_SCAN_VOLUMES * (repetition ?? 0)) return {};
-  return { Duration: given(duration, 'AcquisitionDuration of the sidecar') };
+  return { Duration: given(duration, sidecar.cite('AcquisitionDuration')) };
 }

@@ -11,7 +11,10 @@ import type { Sidecar } from './sidecar.js';
 export interface ImageSize {
   readonly size: readonly [number, number, number];
   readonly voxelMm: readonly [number, number, number];
-  readonly volumes: number;
+  /** Undefined when they are not known. */
+  readonly volumes: number | undefined;
+  /** How slices and volumes are known, when not from the header of an image file. */
+  readonly why?: { readonly slices: string; readonly volumes: string };
 }
 
 /** How DICOM converters abbreviate the plane of the slices. */
@@ -30,7 +33,7 @@ export function readDirections(sidecar: Sidecar): Fields {
 function readPhaseEncoding(sidecar: Sidecar): Sourced<string> | undefined {
   for (const key of ['PhaseEncodingDirection', 'PhaseEncodingAxis']) {
     const direction = sidecar.text(key);
-    if (/^[ijk]-?$/.test(direction)) return given(direction, `${key} of the sidecar`);
+    if (/^[ijk]-?$/.test(direction)) return given(direction, sidecar.cite(key));
   }
   const dicom = sidecar.text('InPlanePhaseEncodingDirectionDICOM');
   if (dicom !== 'ROW' && dicom !== 'COL') return undefined;
@@ -57,7 +60,7 @@ export function readMatrix(sidecar: Sidecar): Fields {
   for (const key of ['NumberOfPointsPerArm', 'FrequencyEncodingSteps']) {
     const samples = sidecar.positive(key);
     if (samples !== undefined && !sidecar.has('BaseResolution')) {
-      fields.BaseResolution = derived(samples, `${key} of the sidecar`);
+      fields.BaseResolution = derived(samples, sidecar.cite(key));
     }
   }
   const lines = sidecar.positive('AcquisitionMatrixPE');
@@ -70,7 +73,7 @@ export function readMatrix(sidecar: Sidecar): Fields {
   }
   const size = sidecar.numbers('AcquisitionVoxelSize');
   if (size?.length === 3) {
-    fields.AcquisitionVoxelSize = given(size, 'AcquisitionVoxelSize of the sidecar');
+    fields.AcquisitionVoxelSize = given(size, sidecar.cite('AcquisitionVoxelSize'));
   }
   return fields;
 }
@@ -108,10 +111,14 @@ export function correctVoxel(fields: Fields, sidecar: Sidecar): Fields {
 /** Slices, voxel size and, for a series, volumes, from the header of the image. */
 export function readImage(image: ImageSize, sidecar: Sidecar, isSeries: boolean): Fields {
   const fields: Fields = {
-    NumberOfSlices: derived(image.size[2], 'slices in the header of the image'),
+    NumberOfSlices: derived(
+      image.size[2],
+      image.why?.slices ?? 'slices in the header of the image',
+    ),
   };
-  if (isSeries) {
-    fields.NumberOfVolumes = derived(image.volumes, 'volumes in the header of the image');
+  if (isSeries && image.volumes !== undefined) {
+    const why = image.why?.volumes ?? 'volumes in the header of the image';
+    fields.NumberOfVolumes = derived(image.volumes, why);
   }
   const voxel = acquiredVoxel(image, sidecar);
   if (voxel !== undefined && !sidecar.has('AcquisitionVoxelSize')) {

@@ -25,21 +25,21 @@ export function readLabelling(sidecar: Sidecar): FieldFinding {
   const notes: string[] = [];
   const type = TYPES.find(name => name === sidecar.text('ArterialSpinLabelingType').toUpperCase());
   if (type !== undefined) {
-    fields.ArterialSpinLabelingType = given(type, 'ArterialSpinLabelingType of the sidecar');
+    fields.ArterialSpinLabelingType = given(type, sidecar.cite('ArterialSpinLabelingType'));
   }
   for (const name of SAME_NAME) {
     const value = sidecar.positive(name);
-    if (value !== undefined) fields[name] = given(value, `${name} of the sidecar`);
+    if (value !== undefined) fields[name] = given(value, sidecar.cite(name));
   }
   const delay = readDelay(sidecar);
   if (delay !== undefined) fields.PostLabelingDelay = delay;
   const dimension = sidecar.text('MRAcquisitionType');
   if (dimension === '2D' || dimension === '3D') {
-    fields.MRAcquisitionType = given(dimension, 'MRAcquisitionType of the sidecar');
+    fields.MRAcquisitionType = given(dimension, sidecar.cite('MRAcquisitionType'));
   }
   const suppressed = sidecar.flag('BackgroundSuppression');
   if (suppressed !== undefined) {
-    fields.BackgroundSuppression = given(suppressed, 'BackgroundSuppression of the sidecar');
+    fields.BackgroundSuppression = given(suppressed, sidecar.cite('BackgroundSuppression'));
   }
   if (sidecar.flag('BolusCutOffFlag') === true) {
     notes.push('The pulses that cut the labelled blood off are not sounded.');
@@ -50,10 +50,10 @@ export function readLabelling(sidecar: Sidecar): FieldFinding {
 /** The delay; the longest where there are several. One converter has a name of its own for it. */
 function readDelay(sidecar: Sidecar): Sourced<number> | undefined {
   const delays = sidecar.numbers('PostLabelingDelay')?.filter(delay => delay > 0) ?? [];
-  if (delays.length === 1) return given(delays[0]!, 'PostLabelingDelay of the sidecar');
+  if (delays.length === 1) return given(delays[0]!, sidecar.cite('PostLabelingDelay'));
   if (delays.length > 1) {
     return derived(Math.max(...delays), `longest of ${delays.length} in PostLabelingDelay`);
   }
   const other = sidecar.positive('PostLabelDelay');
-  return other === undefined ? undefined : given(other, 'PostLabelDelay of the sidecar');
+  return other === undefined ? undefined : given(other, sidecar.cite('PostLabelDelay'));
 }

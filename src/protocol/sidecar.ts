@@ -17,7 +17,18 @@ const MAKERS: readonly (readonly [RegExp, Maker])[] = [
 ];
 
 export class Sidecar {
-  constructor(private readonly json: Readonly<Record<string, unknown>>) {}
+  /** @param places - Element of each value, for people, when it is a DICOM header and no sidecar. */
+  constructor(
+    private readonly json: Readonly<Record<string, unknown>>,
+    private readonly places?: Readonly<Record<string, string>>,
+  ) {}
+
+  /** Where a value is from, for people: `RepetitionTime of the sidecar`. */
+  cite(key: string): string {
+    if (this.places === undefined) return `${key} of the sidecar`;
+    const place = this.places[key] ?? '';
+    return `${key} of the DICOM header${place === '' ? '' : `, ${place}`}`;
+  }
 
   /** A finite number, also when written as text; undefined otherwise. */
   number(key: string): number | undefined {

@@ -60,7 +60,7 @@ function statedFactor(sidecar: Sidecar): Sourced<number> | undefined {
   const isFactor = (value: number | undefined): value is number =>
     value !== undefined && Number.isInteger(value) && value >= 1 && value <= MAX_FACTOR;
   const own = sidecar.positive('MultibandAccelerationFactor');
-  if (isFactor(own)) return given(own, 'MultibandAccelerationFactor of the sidecar');
+  if (isFactor(own)) return given(own, sidecar.cite('MultibandAccelerationFactor'));
   const outOfPlane = sidecar.positive('ParallelReductionFactorOutOfPlane');
   const technique = sidecar.text('ParallelAcquisitionTechnique');
   if (isFactor(outOfPlane) && /^(MB|SMS)/i.test(technique)) {

@@ -104,7 +104,7 @@ test('--json prints one document: scans with fields, units, origins and reasons,
   expect(document.skipped).toEqual([
     {
       file: path.join(folder, 'sub-01/anat/sub-01_T2starw.json'),
-      why: 'its sidecar does not say whether it is 2D or 3D: add MRAcquisitionType to it',
+      why: 'its files do not say whether it is 2D or 3D: add MRAcquisitionType to the sidecar',
     },
   ]);
 });

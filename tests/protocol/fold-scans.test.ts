@@ -11,14 +11,14 @@ function file(
   more: Partial<ScanFile> = {},
   type: ScanType = 'echo-planar',
 ): ScanFile {
-  return { path, name: parseBidsName(path), type, sidecar: new Sidecar(json), ...more };
+  return { shown: path, name: parseBidsName(path), type, sidecar: new Sidecar(json), ...more };
 }
 
 const fold = (files: readonly ScanFile[]) => {
   const { scans, orphans } = foldScans(files);
   return {
-    scans: scans.map(scan => [scan.main.path, ...scan.files.map(({ path }) => path)]),
-    orphans: orphans.map(({ path }) => path),
+    scans: scans.map(scan => [scan.main.shown, ...scan.files.map(({ shown }) => shown)]),
+    orphans: orphans.map(({ shown }) => shown),
   };
 };
 

@@ -1,9 +1,9 @@
-/** Datasets and sidecars from the disk. */
+/** Datasets, sidecars and folders of mixed files from the disk. */
 import { cpSync, mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
-import { importPaths } from '../../src/io/read-bids.js';
+import { importPaths } from '../../src/io/import-paths.js';
 
 const VECTORS = path.join(import.meta.dirname, '../vectors/nibabel');
 const root = mkdtempSync(path.join(tmpdir(), 'softknock-bids-'));
@@ -175,8 +175,8 @@ describe('what cannot be read is skipped with the reason, and the rest goes on',
     expect(scans).toHaveLength(1);
     expect(skipped.map(({ why }) => why)).toEqual([
       'no such file or folder: check the path',
-      expect.stringContaining('holds neither sidecars (.json) nor folders of participants'),
-      expect.stringContaining('is no BIDS sidecar'),
+      expect.stringContaining('holds neither sidecars (.json) nor DICOM or Pulseq files'),
+      expect.stringContaining('is neither a BIDS sidecar (.json) nor a DICOM or Pulseq file'),
     ]);
   });
 
