@@ -4,7 +4,8 @@
  * @module
  */
 import { Command } from 'commander';
-import type { Manifest, ManifestStep } from '../kit/manifest.js';
+import type { MadeKit } from '../io/make-kit.js';
+import type { ManifestStep } from '../kit/manifest.js';
 import type { CliContext } from './context.js';
 import { formatClock, formatRange } from './format.js';
 import { formatTable } from './table.js';
@@ -18,6 +19,7 @@ interface Options {
   readonly out: string;
   readonly wav?: true;
   readonly zip?: true;
+  readonly staff?: true;
   readonly json?: true;
 }
 
@@ -39,6 +41,10 @@ export function kitCommand(context: CliContext): Command {
     .option('--out <folder>', "where the kit's folder is made", 'out')
     .option('--wav', 'each step as WAV too')
     .option('--zip', 'the kit as one file too, to send')
+    .option(
+      '--staff',
+      'a card for the team at the scanner and labels too, in a folder of their own',
+    )
     .option('--json', 'print the manifest as one JSON document')
     .addHelpText('after', HELP)
     .action(async (studyFile: string, options: Options) => {
@@ -61,19 +67,16 @@ export function kitCommand(context: CliContext): Command {
         kit = await makeKit(prepared, {
           out: options.out,
           zip: options.zip === true,
+          staff: options.staff === true,
           onEncoded: progress.step,
         });
       } finally {
         progress.stop();
       }
-      const { folder, manifest, archive } = kit;
+      const { manifest } = kit;
       const known = new Set(prepared.warnings);
       for (const note of manifest.notes) if (!known.has(note)) context.err(`Note: ${note}\n`);
-      context.out(
-        options.json
-          ? `${JSON.stringify(manifest, null, 2)}\n`
-          : summary(folder, archive, manifest),
-      );
+      context.out(options.json ? `${JSON.stringify(manifest, null, 2)}\n` : summary(kit));
     });
 }
 
@@ -94,7 +97,7 @@ Examples:
   softknock kit study.yaml --age 5
 `;
 
-function summary(folder: string, archive: string | null, manifest: Manifest): string {
+function summary({ folder, archive, staffFolder, manifest }: MadeKit): string {
   const { kit, plan, steps, sessions, ceiling, ageBand } = manifest;
   const days = new Map<number, number[]>();
   for (const { step, day } of sessions) days.set(step, [...(days.get(step) ?? []), day]);
@@ -138,6 +141,7 @@ Next:
   listen to it yourself: open ${folder}/start-here.html and set the volume as the page says
   check it whenever it comes back: softknock verify ${folder}
   give the family ${archive ?? 'the whole folder'} (no single files, no streaming app)
+  for the scan day: ${staffFolder === null ? 'add --staff for a card with these names, and labels' : `print what is in ${staffFolder}`}
 `;
 }
 

@@ -5,6 +5,7 @@
  */
 import path from 'node:path';
 import { UserError } from '../errors.js';
+import { kitContent } from '../kit/kit-content.js';
 import type { KitFamily, KitInputs } from '../kit/kit-inputs.js';
 import { type KitPlan, planKit } from '../kit/plan-kit.js';
 import { ageBandOf } from '../plan/make-plan.js';
@@ -16,6 +17,7 @@ import { sha256 } from './kit-folder.js';
 import { type KitMaterial, loadKitMaterial } from './kit-material.js';
 import { kitStudyOf } from './kit-study.js';
 import { loadStudy } from './load-study.js';
+import { requireStaffFolder, writeStaffFolder } from './staff-folder.js';
 import { writeKit, type WrittenKit } from './write-kit.js';
 import { requireNoZip, zipKit } from './zip-kit.js';
 
@@ -104,6 +106,8 @@ export interface MakeKitOptions {
   readonly out: string;
   /** Whether it is packed into one file, too. */
   readonly zip: boolean;
+  /** Whether what the study's own staff use is written, too. */
+  readonly staff: boolean;
   /** Called for each audio file that is encoded. */
   readonly onEncoded?: () => void;
 }
@@ -111,6 +115,8 @@ export interface MakeKitOptions {
 export interface MadeKit extends WrittenKit {
   /** Path of the packed kit. */
   readonly archive: string | null;
+  /** Path of the folder for staff. */
+  readonly staffFolder: string | null;
 }
 
 /**
@@ -120,16 +126,23 @@ export interface MadeKit extends WrittenKit {
  */
 export function makeKit(
   { inputs, kitPlan, material }: PreparedKit,
-  { out, zip, onEncoded }: MakeKitOptions,
+  { out, zip, staff, onEncoded }: MakeKitOptions,
 ): Promise<MadeKit> {
   return interruptible(async signal => {
-    if (zip) await requireNoZip(path.join(out, kitPlan.code));
+    const folder = path.join(out, kitPlan.code);
+    if (zip) await requireNoZip(folder);
+    if (staff) await requireStaffFolder(folder);
     const kit = await writeKit(inputs, kitPlan, {
       out,
       material,
       signal,
       ...(onEncoded === undefined ? {} : { onEncoded }),
     });
-    return { ...kit, archive: zip ? await zipKit(kit.folder, signal) : null };
+    const content = kitContent(kit.manifest, inputs);
+    return {
+      ...kit,
+      staffFolder: staff ? await writeStaffFolder(folder, content, material, signal) : null,
+      archive: zip ? await zipKit(kit.folder, signal) : null,
+    };
   });
 }

@@ -6,6 +6,7 @@
 import path from 'node:path';
 import { setImmediate } from 'node:timers/promises';
 import { buildKit, type KitFile } from '../kit/build-kit.js';
+import { renderPictureCard } from '../kit/document-picture-card.js';
 import { renderGuide } from '../kit/guide.js';
 import type { KitInputs } from '../kit/kit-inputs.js';
 import type { Manifest } from '../kit/manifest.js';
@@ -59,6 +60,7 @@ export async function writeKit(
       sha256,
       renderPage: content => renderPage(content, material.texts, material.page),
       renderGuide: content => renderGuide(content, material.texts, material.page.fonts),
+      renderPictureCard: content => renderPictureCard(content, material.texts, material.page.fonts),
     });
     let manifest: Manifest | undefined;
     await writeFolder(

@@ -12,6 +12,7 @@ import type { Step } from '../plan/plan.js';
 import type { Sound } from '../signal/sound.js';
 import { buildManifest, type MadeStep } from './build-manifest.js';
 import type { KitContent } from './content.js';
+import { kitContent } from './kit-content.js';
 import type { KitInputs } from './kit-inputs.js';
 import { LevelledSounds, VOICE_FILE } from './levelled-sounds.js';
 import { emptyLog } from './log-file.js';
@@ -38,6 +39,7 @@ export interface KitTools {
   readonly sha256: (content: Uint8Array | string) => string;
   readonly renderPage: (content: KitContent) => string;
   readonly renderGuide: (content: KitContent) => Promise<Uint8Array>;
+  readonly renderPictureCard: (content: KitContent) => Promise<Uint8Array>;
 }
 
 export const VOICE_PATH = 'voice-reference.mp3';
@@ -81,18 +83,12 @@ export async function* buildKit(
   }
 
   const manifest = buildManifest(inputs, kitPlan, made, sums[0]!);
-  const content: KitContent = {
-    manifest,
-    contact: inputs.study.contact,
-    language: inputs.texts.language,
-    scanDate: kitPlan.plan.scanDate,
-    protocol: inputs.study.scans,
-    guideNote: inputs.study.guideNote,
-  };
+  const content = kitContent(manifest, inputs);
   yield file('playlist.m3u8', playlist(manifest, inputs));
   yield file('log.csv', emptyLog());
   yield file('start-here.html', tools.renderPage(content));
   yield file('guide.pdf', await tools.renderGuide(content));
+  yield file('picture-card.pdf', await tools.renderPictureCard(content));
   yield file('kit.json', `${JSON.stringify(manifest, null, 2)}\n`);
   yield file('README.txt', kitReadme(manifest, inputs.study.contact, inputs.wav));
   yield { path: SUMS_PATH, bytes: new TextEncoder().encode(formatSha256Sums(sums)) };

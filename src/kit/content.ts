@@ -42,6 +42,8 @@ export interface KitContent {
   readonly protocol: readonly ProtocolScan[];
   /** A paragraph of the study's own for the guide. */
   readonly guideNote?: string | undefined;
+  /** Size of paper; A4 when not given. */
+  readonly paper?: 'A4' | 'Letter' | undefined;
   /** Pictures of the sounds, where they have been made. */
   readonly pictures?: readonly SoundPicture[] | undefined;
 }

@@ -13,6 +13,8 @@ export interface StepInWords {
   /** What changed since the step before; empty when there is nothing to say. */
   readonly change: string;
   readonly length: string;
+  /** The same for a narrow column. */
+  readonly shortLength: string;
   readonly loudness: string;
   /** Level of its loudest sound, in dB re the voice reference. */
   readonly offsetDb: number;
@@ -25,6 +27,7 @@ export function stepsInWords(content: KitContent, texts: Texts): readonly StepIn
     number: step.number,
     change: changeInWords(step, texts),
     length: lengthInWords(texts.language, step.durationSeconds),
+    shortLength: lengthInWords(texts.language, step.durationSeconds, 'short'),
     loudness: loudnessInWords(texts.words, loudestOffsetDb(step)),
     offsetDb: loudestOffsetDb(step),
     sounds: step.sounds.map(sound => ({

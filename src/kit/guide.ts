@@ -10,13 +10,20 @@
 import type { KitContent } from './content.js';
 import type { DocumentFonts } from './document-fonts.js';
 import { Paper } from './guide/paper.js';
-import { contactLine } from './guide/contact-line.js';
 import { daysPage } from './guide/days-page.js';
 import { beginning } from './guide/beginning.js';
+import { documentInfo } from './guide/document-info.js';
+import { firstThatFits } from './guide/first-that-fits.js';
 import { logPage } from './guide/log-page.js';
 import { SECTION_GAP } from './guide/look.js';
 import { practice } from './guide/practice.js';
-import { fillIn, type Texts } from './texts.js';
+import type { Texts } from './texts.js';
+
+/** Most pages of a guide. */
+const MOST_PAGES = 4;
+
+/** Sizes of type to try until it fits: from 12 points down to 10. */
+const SCALES = [1, 0.96, 0.92, 0.88, 0.84];
 
 /** `guide.pdf`. Same content, texts and fonts: same bytes. */
 export function renderGuide(
@@ -24,32 +31,23 @@ export function renderGuide(
   texts: Texts,
   fonts: DocumentFonts,
 ): Promise<Uint8Array> {
-  const { common, guide } = texts.words;
-  const { manifest } = content;
-  const paper = new Paper(
-    {
-      title: common.title,
-      language: texts.language,
-      direction: texts.direction,
-      size: 'A4',
-      head: [fillIn(common.kit, { code: manifest.kit }), approvalLine(content, texts)],
-      marks: [
-        ...(manifest.approval === null ? [common.draft] : []),
-        ...(texts.review === 'unreviewed' ? [common.unreviewed] : []),
-      ],
-      foot: (number, count) => [fillIn(guide.page, { number, count }), contactLine(content, texts)],
-    },
-    fonts,
-  );
+  const write = (scale: number): Paper => writtenGuide(content, texts, fonts, scale);
+  return firstThatFits(SCALES, MOST_PAGES, write).finish();
+}
+
+function writtenGuide(
+  content: KitContent,
+  texts: Texts,
+  fonts: DocumentFonts,
+  scale: number,
+): Paper {
+  const paper = new Paper(documentInfo(content, texts, texts.words.common.title, scale), fonts);
   beginning(paper, content, texts);
   paper.space(SECTION_GAP);
-  practice(paper, texts);
+  practice(paper, content, texts);
   paper.newPage();
   daysPage(paper, content, texts);
   paper.newPage();
   logPage(paper, content, texts);
-  return paper.finish();
+  return paper;
 }
-
-const approvalLine = ({ manifest }: KitContent, { words: { common } }: Texts): string =>
-  manifest.approval === null ? '' : fillIn(common.approved, { reference: manifest.approval });

@@ -9,10 +9,11 @@
  * @module
  */
 import type { KitContent } from './content.js';
+import { kitMark } from './document-mark.js';
 import type { DocumentFonts, FontFace } from './document-fonts.js';
 import { pageData } from './page/data.js';
 import { Html, html, jsonForScript } from './page/html.js';
-import { ICONS, NIGHT_SCENE } from './page/icons.js';
+import { ICONS, markIcon, NIGHT_SCENE } from './page/icons.js';
 import { guideScreen } from './page/screen-guide.js';
 import { logScreen } from './page/screen-log.js';
 import { screensAfter } from './page/screens-after.js';
@@ -82,9 +83,11 @@ export function renderPage(content: KitContent, texts: Texts, parts: PageParts):
 
 function header({ manifest }: KitContent, { words, review }: Texts): Html {
   const { common, page } = words;
+  const mark = kitMark(manifest.kit);
   return html`<header>
       <p class="kit-code">
-        ${ICONS.moon}<span>${fillIn(common.kit, { code: manifest.kit })}</span>
+        ${markIcon(mark, words.symbols[mark.symbol])}
+        <span>${fillIn(common.kit, { code: manifest.kit })}</span>
       </p>
       <nav>
         ${navButton(html`data-do="home"`, ICONS.home, page.home)}

@@ -39,6 +39,7 @@ export function kitReadme(manifest: Manifest, contact: Contact, wav: boolean): s
     'In this folder',
     '  start-here.html      the page to open',
     '  guide.pdf            the same on paper',
+    '  picture-card.pdf     a practice in pictures, for children who do not read',
     '  voice-reference.mp3  the "shhh" for the volume',
     `  steps                one file per step, from soft to talking level${wav ? ', also as WAV' : ''}`,
     '  playlist.m3u8        the same as a list for a music player',

@@ -13,14 +13,27 @@ import type { Words } from './texts-shape.js';
 const withDigits = (language: string): string => `${language}-u-nu-latn`;
 
 /**
- * A length as parents say it: `20 seconds`, `1 minute 30 seconds`, `5 minutes`. Rounded to 5 s under
+ * A length as parents say it: `20 seconds`, `1 minute, 30 seconds`, `5 minutes`. Rounded to 5 s under
  * a minute, to 10 s under three, to whole minutes above.
  */
-export function lengthInWords(language: string, seconds: number): string {
-  if (seconds < 57.5) return unit(language, 'second', Math.max(5, Math.round(seconds / 5) * 5));
+export function lengthInWords(
+  language: string,
+  seconds: number,
+  style: 'long' | 'short' = 'long',
+): string {
+  const unit = (name: 'second' | 'minute', value: number): string =>
+    new Intl.NumberFormat(withDigits(language), {
+      style: 'unit',
+      unit: name,
+      unitDisplay: style,
+    }).format(value);
+  if (seconds < 57.5) return unit('second', Math.max(5, Math.round(seconds / 5) * 5));
   const tens = Math.round(seconds / 10) * 10;
-  if (tens >= 180 || tens % 60 === 0) return unit(language, 'minute', Math.round(seconds / 60));
-  return `${unit(language, 'minute', Math.floor(tens / 60))} ${unit(language, 'second', tens % 60)}`;
+  if (tens >= 180 || tens % 60 === 0) return unit('minute', Math.round(seconds / 60));
+  const parts = [unit('minute', Math.floor(tens / 60)), unit('second', tens % 60)];
+  // Narrow: in a table's column, "1 min 30 sec" takes one line.
+  const listStyle = style === 'short' ? 'narrow' : 'long';
+  return new Intl.ListFormat(language, { type: 'unit', style: listStyle }).format(parts);
 }
 
 /** A day, for example `Monday, 14 June` (`long`) or `Mon, 14 Jun` (`short`). */
@@ -57,10 +70,3 @@ export function loudnessInWords(words: Words, offsetDb: number): string {
   if (offsetDb < 4.5) return loudness.littleLouder;
   return loudness.louder;
 }
-
-const unit = (language: string, name: 'second' | 'minute', value: number): string =>
-  new Intl.NumberFormat(withDigits(language), {
-    style: 'unit',
-    unit: name,
-    unitDisplay: 'long',
-  }).format(value);

@@ -104,6 +104,24 @@ describe('a kit', () => {
   });
 });
 
+test('with --staff, card and labels are beside the kit and not in it', async () => {
+  const out = path.join(folder, 'with-staff');
+  const build = ['kit', NIGHT_SKY, '--age', '7', '--scan-date', NEAR, '--out', out, '--staff'];
+  const { status, out: text } = await softknock(...build);
+  expect(status).toBe(0);
+  const [code, forStaff] = readdirSync(out).sort();
+  expect(forStaff).toBe(`${code!}-for-staff`);
+  expect(listing(path.join(out, forStaff!))).toEqual(['labels.pdf', 'staff-card.pdf']);
+  expect(listing(path.join(out, code!))).toContain('picture-card.pdf');
+  expect(listing(path.join(out, code!)).join()).not.toMatch(/staff|label/);
+  expect(text).toContain(forStaff);
+  // Our own files are replaced, anything else stays and stops the build.
+  writeFileSync(path.join(out, forStaff!, 'notes.txt'), 'mine');
+  const again = await softknock(...build);
+  expect(again.status).toBe(2);
+  expect(again.err).toContain('notes.txt');
+});
+
 test('a kit as one file to send holds the folder, and is never overwritten', async () => {
   const out = path.join(folder, 'packed');
   const build = ['kit', NIGHT_SKY, '--age', '7', '--scan-date', NEAR, '--out', out, '--zip'];

@@ -1,5 +1,6 @@
 /** A PDF as an independent reader sees it: pdf.js, Mozilla's, of its own code base. */
 import { getDocument, OPS, type PDFDocumentProxy } from 'pdfjs-dist/legacy/build/pdf.mjs';
+import { expect } from 'vitest';
 
 export interface ReadPdf {
   readonly pages: readonly ReadPage[];
@@ -10,6 +11,8 @@ export interface ReadPdf {
   readonly language: string | null;
   /** Roles of the structure tree, in reading order. */
   readonly roles: readonly string[];
+  /** Descriptions of the figures. */
+  readonly figures: readonly string[];
 }
 
 export interface ReadPage {
@@ -26,6 +29,7 @@ export interface ReadPage {
 
 interface Node {
   role?: string;
+  alt?: string;
   children?: Node[];
 }
 
@@ -40,13 +44,15 @@ export async function readPdf(bytes: Uint8Array): Promise<ReadPdf> {
   const { info } = (await document.getMetadata()) as unknown as {
     info: Record<string, unknown>;
   };
+  const nodes = (await Promise.all(numbers.map(number => nodesOf(document, number)))).flat();
   return {
     pages,
     text: pages.map(page => page.text).join(' '),
     info,
     fonts: (await Promise.all(numbers.map(number => fontsOf(document, number)))).flat(),
     language: (info['Language'] as string | null) ?? null,
-    roles: (await Promise.all(numbers.map(number => rolesOf(document, number)))).flat(),
+    roles: nodes.flatMap(({ role }) => (role === undefined ? [] : [role])),
+    figures: nodes.flatMap(({ alt }) => (alt === undefined ? [] : [alt])),
   };
 }
 
@@ -86,11 +92,39 @@ async function fontsOf(
   });
 }
 
-async function rolesOf(document: PDFDocumentProxy, number: number): Promise<string[]> {
+async function nodesOf(document: PDFDocumentProxy, number: number): Promise<Node[]> {
   const page = await document.getPage(number);
-  const walk = (node: Node): string[] => [
-    ...(node.role === undefined ? [] : [node.role]),
-    ...(node.children ?? []).flatMap(walk),
-  ];
+  const walk = (node: Node): Node[] => [node, ...(node.children ?? []).flatMap(walk)];
   return walk((await page.getStructTree()) as unknown as Node);
 }
+
+/** The room every printer leaves, in points: 10 mm. */
+const PRINTABLE_MARGIN = 28;
+
+/** No line leaves the printable part of its page, and none lies on another. */
+export function expectWholeLines({ pages }: ReadPdf): void {
+  for (const { items, width, height } of pages) {
+    expect(items.length).toBeGreaterThan(3);
+    for (const { text, x, y, width: textWidth } of items) {
+      expect(x, text).toBeGreaterThanOrEqual(PRINTABLE_MARGIN);
+      expect(x + textWidth, text).toBeLessThanOrEqual(width - PRINTABLE_MARGIN);
+      expect(y, text).toBeGreaterThanOrEqual(PRINTABLE_MARGIN);
+      expect(y, text).toBeLessThanOrEqual(height - PRINTABLE_MARGIN / 2);
+    }
+    for (const [index, one] of items.entries()) {
+      for (const other of items.slice(index + 1)) {
+        const shared =
+          Math.min(one.x + one.width, other.x + other.width) - Math.max(one.x, other.x);
+        if (shared < SHARED_WIDTH) continue;
+        const apart = Math.abs(one.y - other.y);
+        expect(apart, `${one.text} / ${other.text}`).toBeGreaterThan(LEAST_LINE_DISTANCE);
+      }
+    }
+  }
+}
+
+/** Pieces of one line meet within rounding, in points. */
+const SHARED_WIDTH = 1.5;
+
+/** Baselines of the smallest type are further apart than this, in points. */
+const LEAST_LINE_DISTANCE = 9;

@@ -110,6 +110,7 @@ export const smallTools: KitTools = {
   sha256,
   renderPage: content => `<!doctype html>${JSON.stringify(content)}`,
   renderGuide: content => Promise.resolve(new TextEncoder().encode(`%PDF ${content.manifest.kit}`)),
+  renderPictureCard: () => Promise.resolve(new TextEncoder().encode('%PDF pictures')),
 };
 
 export interface BuiltKit {

@@ -48,6 +48,7 @@ test('holds the files of a kit, checksums last', () => {
     'log.csv',
     'start-here.html',
     'guide.pdf',
+    'picture-card.pdf',
     'kit.json',
     'README.txt',
     'SHA256SUMS',

@@ -145,7 +145,7 @@ describe('numbers in words', () => {
     [22, '20 seconds'],
     [57, '55 seconds'],
     [58, '1 minute'],
-    [87, '1 minute 30 seconds'],
+    [87, '1 minute, 30 seconds'],
     [179, '3 minutes'],
     [290, '5 minutes'],
   ])('%d s is “%s”', (seconds, text) => {

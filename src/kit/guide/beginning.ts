@@ -17,7 +17,7 @@ import {
   type Press,
 } from './blocks.js';
 import {
-  BODY,
+  bold,
   DUSK,
   PALE,
   points,
@@ -61,7 +61,7 @@ export function beginning(paper: Paper, content: KitContent, texts: Texts): void
             0.63,
             14,
           ),
-          paragraph(press, contactLine(content, texts), { ...BODY, bold: true }),
+          paragraph(press, contactLine(content, texts), bold(press)),
         ],
         3,
       ),

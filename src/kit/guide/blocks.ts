@@ -21,6 +21,8 @@ export type Structure = ReturnType<Pdf['struct']>;
 export interface Press {
   readonly doc: Pdf;
   readonly setter: TypeSetter;
+  /** Size of type, 1 for the full size. */
+  readonly scale: number;
 }
 
 export interface Block {

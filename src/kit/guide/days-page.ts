@@ -1,19 +1,19 @@
 /**
- * The guide's page of days: boxes to tick, the sounds of the scan day in order, and how loud it gets.
+ * The guide's page of days: boxes to tick, and the sounds of the scan day in order.
  *
  * @module
  */
 import type { KitContent } from '../content.js';
 import { stepsInWords } from '../document-steps.js';
-import { dayInWords, lengthInWords, shareInWords } from '../texts-words.js';
+import { dayInWords, lengthInWords } from '../texts-words.js';
 import { fillIn, type Texts } from '../texts.js';
-import { list, paragraph, sideBySide, stack, type Flow, type Press } from './blocks.js';
-import { BODY, section, SECTION_GAP, SMALL, words } from './look.js';
+import { list, sideBySide, type Flow, type Press } from './blocks.js';
+import { section, SECTION_GAP, small, words } from './look.js';
 import type { Paper } from './paper.js';
 import { tableRows, type Cell } from './table.js';
 
 /** Height of a row, from roomy for a short plan to tight for a long one. */
-const ROW_HEIGHTS = { roomy: 24, tight: 17.5 } as const;
+const ROW_HEIGHTS = { roomy: 24, tight: 17 } as const;
 
 /** A plan of more sittings than this gets tight rows. */
 const MANY_SESSIONS = 16;
@@ -23,22 +23,22 @@ export function daysPage(paper: Paper, content: KitContent, texts: Texts): void 
   const { guide } = texts.words;
   paper.place(section(press, guide.calendarTitle), words(press, guide.calendarLead));
   paper.space(6);
-  const { sessions } = content.manifest;
+  const isLong = content.manifest.sessions.length > MANY_SESSIONS;
   paper.table(
     tableRows(
       press,
       [
         { title: guide.doneColumn, share: 0.09 },
-        { title: guide.dayColumn, share: 0.17 },
-        { title: guide.stepColumn, share: 0.09 },
-        { title: guide.lengthColumn, share: 0.19 },
-        { title: guide.loudColumn, share: 0.22 },
+        { title: guide.dayColumn, share: 0.16 },
+        { title: guide.stepColumn, share: 0.08 },
+        { title: guide.lengthColumn, share: 0.18 },
+        { title: guide.loudColumn, share: 0.25 },
         { title: guide.newColumn, share: 0.24 },
       ],
       sessionRows(content, texts),
       {
-        style: { size: 10.5 },
-        rowHeight: sessions.length > MANY_SESSIONS ? ROW_HEIGHTS.tight : ROW_HEIGHTS.roomy,
+        style: { size: (isLong ? 10 : 10.5) * press.scale },
+        rowHeight: (isLong ? ROW_HEIGHTS.tight : ROW_HEIGHTS.roomy) * press.scale,
         headHeight: 22,
       },
       width,
@@ -50,12 +50,6 @@ export function daysPage(paper: Paper, content: KitContent, texts: Texts): void 
     words(press, guide.scanDayLead),
     scanOrder(press, content, texts),
   );
-  paper.space(6);
-  paper.place(estimate(press, content, texts));
-  if (content.guideNote !== undefined) {
-    paper.space(6);
-    paper.place(paragraph(press, content.guideNote, BODY));
-  }
 }
 
 function sessionRows(content: KitContent, texts: Texts): Cell[][] {
@@ -72,7 +66,7 @@ function sessionRows(content: KitContent, texts: Texts): Cell[][] {
         ? fillIn(guide.dayNumber, { number: day })
         : dayInWords(texts.language, date, 'short'),
       String(number),
-      step.length,
+      step.shortLength,
       step.loudness,
       isNew ? step.change : guide.again,
     ];
@@ -93,7 +87,7 @@ function scanOrder(press: Press, { protocol }: KitContent, texts: Texts): Flow {
   );
   const half = Math.ceil(names.length / 2);
   const column = (items: readonly string[], from: number): Flow =>
-    list(press, items, SMALL, 'numbers', from);
+    list(press, items, small(press), 'numbers', from);
   return names.length < 2
     ? column(names, 1)
     : sideBySide(
@@ -103,35 +97,4 @@ function scanOrder(press: Press, { protocol }: KitContent, texts: Texts): Flow {
         0.5,
         16,
       );
-}
-
-/** How loud the loudest step comes out, as an interval, and what a week of it amounts to. */
-function estimate(press: Press, { manifest }: KitContent, texts: Texts): Flow {
-  const { guide } = texts.words;
-  const loudest = manifest.steps.reduce((a, b) =>
-    b.estimatedLaeqDba.expected > a.estimatedLaeqDba.expected ? b : a,
-  ).estimatedLaeqDba;
-  const dose = Math.max(...manifest.steps.map(step => step.weeklyDosePercent.intended));
-  const lines = [
-    fillIn(guide.estimate, {
-      expected: Math.round(loudest.expected),
-      low: Math.round(loudest.low),
-      high: Math.round(loudest.high),
-      dose: shareInWords(texts.language, texts.words, dose),
-    }),
-  ];
-  const { raisedBy } = manifest.ceiling;
-  if (raisedBy !== null) {
-    lines.push(
-      fillIn(guide.raised, {
-        name: raisedBy.name,
-        date: dayInWords(texts.language, raisedBy.date, 'long'),
-        reason: raisedBy.reason,
-      }),
-    );
-  }
-  return stack(
-    lines.map(line => paragraph(press, line, SMALL)),
-    3,
-  );
 }

@@ -7,7 +7,7 @@ import type { KitContent } from '../content.js';
 import { childMark } from '../document-marks.js';
 import type { Texts } from '../texts.js';
 import { decoration, paragraph, type Block, type Flow, type Press } from './blocks.js';
-import { section, SMALL, words } from './look.js';
+import { section, small, words } from './look.js';
 import type { Paper } from './paper.js';
 import { tableRows, type Cell, type Column } from './table.js';
 
@@ -23,7 +23,7 @@ export function logPage(paper: Paper, content: KitContent, texts: Texts): void {
   const { guide } = texts.words;
   paper.place(section(press, guide.logTitle), words(press, guide.logLead));
   paper.space(2);
-  paper.place(paragraph(press, guide.logKey, SMALL));
+  paper.place(paragraph(press, guide.logKey, small(press)));
   paper.space(6);
   const { columns, row } = logColumns(content, texts);
   const look = { style: { size: 10 }, rowHeight: ROW_HEIGHT, headHeight: 40 };

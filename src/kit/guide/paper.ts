@@ -17,6 +17,7 @@ import {
   type Press,
   type Structure,
 } from './blocks.js';
+import { drawMark } from './mark.js';
 import { TypeSetter, type TextStyle } from './type-setter.js';
 
 export interface PaperInfo {
@@ -24,16 +25,23 @@ export interface PaperInfo {
   readonly language: string;
   readonly direction: 'ltr' | 'rtl';
   readonly size: 'A4' | 'LETTER';
+  /** Code of the kit, whose symbol stands at the top of every page; empty for a sheet of many kits. */
+  readonly kit: string;
   /** Printed at the top of every page: where reading starts, and at the other end. */
   readonly head: readonly [start: string, end: string];
   /** Printed in a frame below the head of every page. */
   readonly marks: readonly string[];
+  /** Size of type, 1 for the full size. */
+  readonly scale: number;
   /** Printed at the bottom of every page, in the same places. */
   readonly foot: (page: number, count: number) => readonly [start: string, end: string];
 }
 
 /** Outer margin in points: printers need about 12 mm, a hole punch some more. */
 const MARGIN = 44;
+
+/** Size of the kit's symbol in the head. */
+const MARK_SIZE = 22;
 
 /** Room for the foot. */
 const FOOT_HEIGHT = 24;
@@ -75,7 +83,7 @@ export class Paper {
       },
     });
     this.bytes = bytesOf(doc);
-    this.press = { doc, setter: new TypeSetter(doc, fonts, info.direction) };
+    this.press = { doc, setter: new TypeSetter(doc, fonts, info.direction), scale: info.scale };
     this.root = doc.struct('Document');
     doc.addStructure(this.root);
     doc.addPage();
@@ -90,6 +98,10 @@ export class Paper {
 
   /** Whether nothing has been placed on this page. */
   private atTop = true;
+
+  get pages(): number {
+    return this.press.doc.bufferedPageRange().count;
+  }
 
   newPage(): void {
     this.press.doc.addPage();
@@ -147,7 +159,10 @@ export class Paper {
   /** Head of a page; returns its height. On the first page a reader hears the marks too. */
   private drawHead(first: boolean): number {
     const { press, info, width } = this;
-    this.pageLine(info.head, MARGIN - 18, 0.5);
+    const rtl = info.direction === 'rtl';
+    const markX = rtl ? MARGIN + width - MARK_SIZE : MARGIN;
+    if (info.kit !== '') drawMark(press, info.kit, markX, MARGIN - 23, MARK_SIZE);
+    this.pageLine(info.head, MARGIN - 18, 0.5, info.kit === '' ? 0 : MARK_SIZE + 6);
     let top = MARGIN + 4;
     for (const mark of info.marks) {
       const lines = press.setter.lines(mark, MARK_STYLE, width - 20);
@@ -171,15 +186,21 @@ export class Paper {
   }
 
   /** A small line at the start of a page's width, within `share` of it, and one at the end. */
-  private pageLine([start, end]: readonly [string, string], y: number, share: number): void {
+  private pageLine(
+    [start, end]: readonly [string, string],
+    y: number,
+    share: number,
+    indent = 0,
+  ): void {
     const { press, width } = this;
-    const startLine = press.setter.oneLine(start, HEAD_STYLE, share * width - 8);
+    const startLine = press.setter.oneLine(start, HEAD_STYLE, share * width - indent - 8);
     const endLine = press.setter.oneLine(end, HEAD_STYLE, (1 - share) * width - 8);
-    const [left, right] =
-      this.info.direction === 'rtl' ? [endLine, startLine] : [startLine, endLine];
+    const rtl = this.info.direction === 'rtl';
+    const startX = rtl ? MARGIN + width - indent - startLine.width : MARGIN + indent;
+    const endX = rtl ? MARGIN : MARGIN + width - endLine.width;
     decoration(press, () => {
-      press.setter.draw(left, HEAD_STYLE, MARGIN, y);
-      press.setter.draw(right, HEAD_STYLE, MARGIN + width - right.width, y);
+      press.setter.draw(startLine, HEAD_STYLE, startX, y);
+      press.setter.draw(endLine, HEAD_STYLE, endX, y);
     });
   }
 }

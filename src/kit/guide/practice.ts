@@ -1,29 +1,32 @@
 /**
- * Middle of the guide: the volume, each practice, when to stop.
+ * Middle of the guide: the volume, each practice, when to stop, how loud it gets.
  *
  * @module
  */
-import type { Texts } from '../texts.js';
-import { boxed, paragraph, sideBySide, stack } from './blocks.js';
+import type { KitContent } from '../content.js';
+import { dayInWords, shareInWords } from '../texts-words.js';
+import { fillIn, type Texts } from '../texts.js';
+import { boxed, paragraph, sideBySide, stack, type Flow, type Press } from './blocks.js';
 import {
-  BODY,
+  bold,
   DUSK,
   PALE,
   points,
   section,
   SECTION_GAP,
+  small,
   steps,
   subsection,
   words,
 } from './look.js';
 import type { Paper } from './paper.js';
 
-export function practice(paper: Paper, texts: Texts): void {
+export function practice(paper: Paper, content: KitContent, texts: Texts): void {
   const { press } = paper;
   const { practice: each, stopping, volume } = texts.words;
   paper.place(section(press, volume.title), steps(press, volume.steps));
   paper.space(3);
-  paper.place(paragraph(press, volume.keep, { ...BODY, bold: true }));
+  paper.place(paragraph(press, volume.keep, bold(press)));
   paper.space(SECTION_GAP);
   paper.place(section(press, each.title), steps(press, each.steps));
   paper.space(3);
@@ -43,11 +46,48 @@ export function practice(paper: Paper, texts: Texts): void {
             18,
           ),
           words(press, stopping.after),
-          paragraph(press, stopping.emergency, { ...BODY, bold: true }),
+          paragraph(press, stopping.emergency, bold(press)),
         ],
         5,
       ),
       { fill: PALE, line: DUSK, padding: 11 },
     ),
+  );
+  paper.space(SECTION_GAP);
+  paper.place(estimate(press, content, texts));
+  if (content.guideNote !== undefined) {
+    paper.space(6);
+    paper.place(words(press, content.guideNote));
+  }
+}
+
+/** How loud the loudest step comes out, as an interval, and what a week of it amounts to. */
+function estimate(press: Press, { manifest }: KitContent, texts: Texts): Flow {
+  const { guide } = texts.words;
+  const loudest = manifest.steps.reduce((a, b) =>
+    b.estimatedLaeqDba.expected > a.estimatedLaeqDba.expected ? b : a,
+  ).estimatedLaeqDba;
+  const dose = Math.max(...manifest.steps.map(step => step.weeklyDosePercent.intended));
+  const lines = [
+    fillIn(guide.estimate, {
+      expected: Math.round(loudest.expected),
+      low: Math.round(loudest.low),
+      high: Math.round(loudest.high),
+      dose: shareInWords(texts.language, texts.words, dose),
+    }),
+  ];
+  const { raisedBy } = manifest.ceiling;
+  if (raisedBy !== null) {
+    lines.push(
+      fillIn(guide.raised, {
+        name: raisedBy.name,
+        date: dayInWords(texts.language, raisedBy.date, 'long'),
+        reason: raisedBy.reason,
+      }),
+    );
+  }
+  return stack(
+    lines.map(line => paragraph(press, line, small(press))),
+    3,
   );
 }

@@ -4,12 +4,20 @@
  *
  * @module
  */
-import { Html } from './html.js';
+import { type KitMark, SYMBOLS } from '../document-mark.js';
+import { Html, html } from './html.js';
 
 const icon = (shapes: string): Html =>
   new Html(
     `<svg class="icon" viewBox="0 0 24 24" aria-hidden="true" focusable="false" fill="none" stroke="currentColor" stroke-width="1.8" stroke-linecap="round" stroke-linejoin="round">${shapes}</svg>`,
   );
+
+/** A kit's symbol on its colour. Its name is for readers who do not see it. */
+export const markIcon = ({ symbol, colour }: KitMark, name: string): Html =>
+  html`<svg class="mark" viewBox="0 0 40 40" role="img" aria-label="${name}">
+    <circle cx="20" cy="20" r="20" fill="${colour}" />
+    <path transform="translate(8 8)" fill="#1b1e36" d="${SYMBOLS[symbol]}" />
+  </svg>`;
 
 /** One face for each answer of a child who points; `mouth` is a path from corner to corner. */
 const face = (mouth: string, eyes: string): Html =>
@@ -35,7 +43,6 @@ export const ICONS = {
   hand: icon(
     '<path d="M7.5 12.5V6.2a1.4 1.4 0 0 1 2.8 0V11m0-6.3a1.4 1.4 0 0 1 2.8 0V11m0-5.2a1.4 1.4 0 0 1 2.8 0v6m0-3.4a1.4 1.4 0 0 1 2.8 0v6.1c0 4-2.6 7-6.3 7-3.2 0-4.6-1.5-6.1-4.3L4.3 13.6a1.5 1.5 0 0 1 2.5-1.6z"/>',
   ),
-  moon: icon('<path d="M19.5 14.2A8 8 0 0 1 9.8 4.5a8 8 0 1 0 9.7 9.7z"/>'),
   book: icon(
     '<path d="M4 5.2c2.6-.9 5.4-.7 8 .8v14c-2.6-1.5-5.4-1.7-8-.8zM20 5.2c-2.6-.9-5.4-.7-8 .8v14c2.6-1.5 5.4-1.7 8-.8z"/>',
   ),

@@ -1,0 +1,86 @@
+/**
+ * A card of pictures only, for children who do not read: what happens in a practice, in six frames.
+ * The order goes with the direction of the language. The words are there for screen readers alone.
+ *
+ * @module
+ */
+import type { KitContent } from './content.js';
+import type { DocumentFonts } from './document-fonts.js';
+import { type Press, type Structure } from './guide/blocks.js';
+import { documentInfo } from './guide/document-info.js';
+import { Paper } from './guide/paper.js';
+import { SCENES, type Scene } from './guide/scenes.js';
+import type { Texts } from './texts.js';
+
+/** Frames side by side, and below one another. */
+const COLUMNS = 2;
+const ROWS = 3;
+
+/** Space between frames, in points. */
+const GAP = 16;
+
+/** `picture-card.pdf`. */
+export function renderPictureCard(
+  content: KitContent,
+  texts: Texts,
+  fonts: DocumentFonts,
+): Promise<Uint8Array> {
+  const { cards } = texts.words;
+  const paper = new Paper(documentInfo(content, texts, cards.pictureTitle), fonts);
+  paper.place(width => {
+    const height = paper.left;
+    return {
+      height,
+      draw: (x, y, parent) => {
+        const frameWidth = (width - GAP) / COLUMNS;
+        const frameHeight = (height - (ROWS - 1) * GAP) / ROWS;
+        for (const [index, { alt, draw }] of SCENES.entries()) {
+          const column = index % COLUMNS;
+          const place = texts.direction === 'rtl' ? COLUMNS - 1 - column : column;
+          const frame = {
+            x: x + place * (frameWidth + GAP),
+            y: y + Math.floor(index / COLUMNS) * (frameHeight + GAP),
+            width: frameWidth,
+            height: frameHeight,
+          };
+          drawFigure(paper.press, parent, cards[alt], frame, draw);
+        }
+      },
+    };
+  });
+  return paper.finish();
+}
+
+interface Frame {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** Size of the square in which scenes are drawn. */
+const SCENE_SIZE = 200;
+
+function drawFigure(
+  { doc }: Press,
+  parent: Structure,
+  alt: string,
+  frame: Frame,
+  draw: Scene['draw'],
+): void {
+  const { x, y, width, height } = frame;
+  const content = doc.markStructureContent('Figure');
+  doc.roundedRect(x, y, width, height, 14).lineWidth(1.5).stroke('#232852');
+  const scale = (0.92 * Math.min(width, height)) / SCENE_SIZE;
+  doc.save();
+  doc
+    .translate(x + (width - scale * SCENE_SIZE) / 2, y + (height - scale * SCENE_SIZE) / 2)
+    .scale(scale);
+  doc.lineWidth(4).lineCap('round').lineJoin('round').strokeColor('#1b1e36');
+  draw(doc);
+  doc.restore();
+  doc.endMarkedContent();
+  // The library's type declarations leave `bbox` out.
+  const options: object = { alt, bbox: [x, y, x + width, y + height] };
+  parent.add(doc.struct('Figure', options, [content]));
+}

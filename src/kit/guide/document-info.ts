@@ -1,0 +1,37 @@
+/**
+ * What every document of a kit says at its edges: kit, draft or approval, page, whom to call.
+ *
+ * @module
+ */
+import type { KitContent } from '../content.js';
+import { fillIn, type Texts } from '../texts.js';
+import { contactLine } from './contact-line.js';
+import type { PaperInfo } from './paper.js';
+
+/** @param scale - Size of type, 1 for the full size. */
+export function documentInfo(
+  content: KitContent,
+  texts: Texts,
+  title: string,
+  scale = 1,
+): PaperInfo {
+  const { common, guide } = texts.words;
+  const { approval, kit } = content.manifest;
+  return {
+    title,
+    language: texts.language,
+    direction: texts.direction,
+    size: content.paper === 'Letter' ? 'LETTER' : 'A4',
+    scale,
+    kit,
+    head: [
+      fillIn(common.kit, { code: kit }),
+      approval === null ? '' : fillIn(common.approved, { reference: approval }),
+    ],
+    marks: [
+      ...(approval === null ? [common.draft] : []),
+      ...(texts.review === 'unreviewed' ? [common.unreviewed] : []),
+    ],
+    foot: (number, count) => [fillIn(guide.page, { number, count }), contactLine(content, texts)],
+  };
+}

@@ -1,0 +1,78 @@
+import { createHash } from 'node:crypto';
+import { describe, expect, test } from 'vitest';
+import { renderLabels } from '../../src/kit/document-labels.js';
+import { kitMark, SYMBOLS } from '../../src/kit/document-mark.js';
+import { renderPictureCard } from '../../src/kit/document-picture-card.js';
+import { renderStaffCard } from '../../src/kit/document-staff-card.js';
+import { kitCode } from '../../src/kit/kit-code.js';
+import { expectWholeLines, readPdf } from '../helpers/read-pdf.js';
+import { sampleContent, sampleFonts, sampleTexts } from '../helpers/sample-kit.js';
+
+const texts = sampleTexts('en');
+
+const codeOf = (family: number): string =>
+  kitCode('seed', `family-${family}`, text => createHash('sha256').update(text).digest('hex'));
+
+describe('the card for staff', async () => {
+  const card = await readPdf(await renderStaffCard(sampleContent(), texts, sampleFonts));
+
+  test('is one page with every scan in order, under both of its names', () => {
+    expect(card.pages).toHaveLength(1);
+    const read = card.text;
+    let from = 0;
+    for (const { name, plainName } of sampleContent().protocol) {
+      const at = read.indexOf(plainName, from);
+      expect(at, plainName).toBeGreaterThanOrEqual(from);
+      expect(read.slice(at), name).toContain(name);
+      from = at;
+    }
+    expect(read).toContain(texts.words.common.draft);
+    expectWholeLines(card);
+  });
+
+  test('stays one page with thirty scans', async () => {
+    const protocol = Array.from({ length: 30 }, (_, index) => ({
+      name: `scan-${index}`,
+      plainName: `Sound number ${index}`,
+      durationS: 100,
+    }));
+    const bytes = await renderStaffCard(sampleContent({ protocol }), texts, sampleFonts);
+    const long = await readPdf(bytes);
+    expect(long.pages).toHaveLength(1);
+    expectWholeLines(long);
+  });
+});
+
+test('the card of pictures has six figures, each described, and no words but the page’s edges', async () => {
+  const bytes = await renderPictureCard(sampleContent(), texts, sampleFonts);
+  const card = await readPdf(bytes);
+  expect(card.pages).toHaveLength(1);
+  expect(card.figures).toEqual([
+    texts.words.cards.pictureSit,
+    texts.words.cards.pictureListen,
+    texts.words.cards.pictureStop,
+    texts.words.cards.pictureMoon,
+    texts.words.cards.pictureEnd,
+    texts.words.cards.pictureSticker,
+  ]);
+  expect(card.text.length).toBeLessThan(200);
+});
+
+test('labels show every code once, 24 to a page', async () => {
+  const codes = Array.from({ length: 50 }, (_, index) => codeOf(index));
+  const sheet = await readPdf(
+    await renderLabels({ study: 'Night Sky Study', codes }, texts, sampleFonts),
+  );
+  expect(sheet.pages).toHaveLength(3);
+  for (const code of codes) expect(sheet.text.split(`Kit ${code}`)).toHaveLength(2);
+  expect(() => renderLabels({ study: 'x', codes: [] }, texts, sampleFonts)).toThrow(RangeError);
+});
+
+describe('the mark of a kit', () => {
+  test('follows from the code, and all symbols and most pairs with colours occur', () => {
+    const marks = Array.from({ length: 500 }, (_, index) => kitMark(codeOf(index)));
+    expect(new Set(marks.map(({ symbol }) => symbol)).size).toBe(Object.keys(SYMBOLS).length);
+    expect(new Set(marks.map(({ symbol, colour }) => symbol + colour)).size).toBeGreaterThan(50);
+    expect(kitMark('Y3F9-H5PT')).toEqual(kitMark('Y3F9-H5PT'));
+  });
+});
