@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
 import { timelineDurationS } from '../../src/gradients/timeline.js';
-import { importPaths } from '../../src/io/read-bids.js';
+import { importPaths } from '../../src/io/import-paths.js';
 import { kitStudyOf } from '../../src/io/kit-study.js';
 import { type LoadedStudy, loadStudy } from '../../src/io/load-study.js';
 import { readPulseq } from '../../src/io/read-pulseq.js';
