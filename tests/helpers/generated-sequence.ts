@@ -20,7 +20,7 @@ export function gradientEchoSequence({
   echoes = 1,
   shots = Array.from({ length: repetitions }, (_, i) => (varied ? i + 1 : 1)),
 }: GeneratedSequence): string {
-  const steps = Math.max(...shots);
+  const steps = shots.reduce((most, step) => Math.max(most, step), 1);
   const pause = Math.round(repetitionS * 1e5) - 320 - 2 * 100 - 80 * echoes;
   const rows: string[] = [];
   const add = (row: string): void => void rows.push(`${rows.length + 1} ${row}`);
