@@ -26,6 +26,9 @@ const OVERHANG_S = 1e-6;
 /** First version whose blocks say how long they are. */
 const WRITES_DURATIONS = 4;
 
+/** Columns of a block that name events. */
+const ID_COLUMNS = 6;
+
 const BLOCKS = byMinor({
   2: columns({
     id: 'id',
@@ -221,19 +224,11 @@ const mapValues = <T, U>(
   value: (from: T) => U,
 ): ReadonlyMap<number, U> => new Map([...map].map(([id, from]) => [id, value(from)]));
 
-/** Columns that grow row by row. */
+/** Columns that grow row by row, side by side in one array. */
 class BlockColumns {
-  private readonly durations: number[] = [];
-  private readonly rf: number[] = [];
-  private readonly x: number[] = [];
-  private readonly y: number[] = [];
-  private readonly z: number[] = [];
-  private readonly adc: number[] = [];
-  private readonly rotation: number[] = [];
-
-  get count(): number {
-    return this.durations.length;
-  }
+  count = 0;
+  private durations = new Float64Array(1024);
+  private ids = new Int32Array(ID_COLUMNS * 1024);
 
   push(
     duration: number,
@@ -244,26 +239,42 @@ class BlockColumns {
     adc: number,
     rotation: number,
   ): void {
-    this.durations.push(duration);
-    this.rf.push(rf);
-    this.x.push(x);
-    this.y.push(y);
-    this.z.push(z);
-    this.adc.push(adc);
-    this.rotation.push(rotation);
+    if (this.count === this.durations.length) this.grow();
+    this.durations[this.count] = duration;
+    const at = ID_COLUMNS * this.count++;
+    this.ids[at] = rf;
+    this.ids[at + 1] = x;
+    this.ids[at + 2] = y;
+    this.ids[at + 3] = z;
+    this.ids[at + 4] = adc;
+    this.ids[at + 5] = rotation;
   }
 
   finish(unitS: number): PulseqBlocks {
+    const column = (number: number): Int32Array => {
+      const values = new Int32Array(this.count);
+      for (let i = 0; i < values.length; i++) values[i] = this.ids[ID_COLUMNS * i + number]!;
+      return values;
+    };
     return {
       count: this.count,
       unitS,
-      durations: Float64Array.from(this.durations),
-      rf: Int32Array.from(this.rf),
-      x: Int32Array.from(this.x),
-      y: Int32Array.from(this.y),
-      z: Int32Array.from(this.z),
-      adc: Int32Array.from(this.adc),
-      rotation: Int32Array.from(this.rotation),
+      durations: this.durations.slice(0, this.count),
+      rf: column(0),
+      x: column(1),
+      y: column(2),
+      z: column(3),
+      adc: column(4),
+      rotation: column(5),
     };
+  }
+
+  private grow(): void {
+    const durations = new Float64Array(2 * this.durations.length);
+    durations.set(this.durations);
+    this.durations = durations;
+    const ids = new Int32Array(2 * this.ids.length);
+    ids.set(this.ids);
+    this.ids = ids;
   }
 }
