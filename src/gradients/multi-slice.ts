@@ -93,13 +93,21 @@ function beatOf(
   const beatS = roomS / perGroup;
   if (trainS <= beatS) return beatS;
   const inversion = inversionTimeS === undefined ? '' : ` and its inversion time`;
-  throw new UnplayableError(
-    'NumberOfConcatenations',
-    `${perGroup} slices, each ${formatTime(trainS)} long, do not fit into a repetition of ` +
-      `${formatTime(repetitionS)}${inversion}, which leaves ${formatTime(Math.max(0, beatS))} for each`,
-    `at most ${Math.floor(roomS / trainS)} slices in a repetition`,
-    'Raise NumberOfConcatenations or RepetitionTime, or check NumberOfSlices, EchoTrainLength, EchoSpacing and EchoTime.',
-  );
+  const leaves = `leaves ${formatTime(Math.max(0, beatS))} for each`;
+  throw perGroup === 1
+    ? new UnplayableError(
+        'RepetitionTime',
+        `a train of ${formatTime(trainS)} in a repetition of ${formatTime(repetitionS)}${inversion}, which ${leaves}`,
+        `a RepetitionTime of at least ${formatTime(repetitionS - roomS + trainS)}, or a shorter train`,
+        'Check RepetitionTime (of a single-shot scan: from slice to slice), InversionTime, EchoTrainLength and EchoSpacing.',
+      )
+    : new UnplayableError(
+        'NumberOfConcatenations',
+        `${perGroup} slices, each ${formatTime(trainS)} long, do not fit into a repetition of ` +
+          `${formatTime(repetitionS)}${inversion}, which ${leaves}`,
+        `at most ${Math.max(1, Math.floor(roomS / trainS))} slices in a repetition`,
+        'Raise NumberOfConcatenations or RepetitionTime, or check NumberOfSlices, EchoTrainLength, EchoSpacing and EchoTime.',
+      );
 }
 
 /**

@@ -113,12 +113,12 @@ export function layOutSpinEchoTrain(shape: SpinEchoShape, limits: GradientLimits
   // Before the first refocusing pulse: half of what the read axis gets in an echo, so that every echo
   // forms; on the slice axis the excitation's rephasing and the crusher in one.
   const gapS = spacingS / 2 - excitationCentreS - halfRefocusingS;
-  const readPrephaser = gentleLobe(lobeArea(readLobe) / 2 + areas.readCrusher, gapS, limits);
-  const slicePrephaser = gentleLobe(
+  const prephasing = [
+    lobeArea(readLobe) / 2 + areas.readCrusher,
     areas.sliceCrusher + rephasingArea(shape.excitation, limits),
-    gapS,
-    limits,
-  );
+  ] as const;
+  const readPrephaser = gentleLobe(prephasing[0], gapS, limits);
+  const slicePrephaser = gentleLobe(prephasing[1], gapS, limits);
   if (
     phaseLobe === undefined ||
     partitionLobe === undefined ||
@@ -128,8 +128,12 @@ export function layOutSpinEchoTrain(shape: SpinEchoShape, limits: GradientLimits
     slicePrephaser === undefined ||
     readLobe.amplitude > limits.amplitude
   ) {
-    const needed = Object.values(areas).map(area => lobeDurationS(shortestLobe(area, limits)));
-    const shortestS = 2 * (halfRefocusingS + Math.max(...needed)) + lobeDurationS(readLobe);
+    const shortestOf = (...wanted: readonly number[]): number =>
+      Math.max(...wanted.map(area => lobeDurationS(shortestLobe(area, limits))));
+    const shortestS = Math.max(
+      2 * (halfRefocusingS + shortestOf(...Object.values(areas))) + lobeDurationS(readLobe),
+      2 * (excitationCentreS + halfRefocusingS + shortestOf(...prephasing)),
+    );
     throw tooTight(shape, shortestS, limits);
   }
   return {

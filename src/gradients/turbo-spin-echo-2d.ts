@@ -8,28 +8,41 @@
  * @module
  */
 import { numberField, numbersField, type Scan, type Scanner } from '../protocol/scan.js';
-import { formatTime, type GradientLimits } from './hardware.js';
+import { formatTime, type GradientLimits, UnplayableError } from './hardware.js';
 import { playSlices } from './multi-slice.js';
 import { layOutSpinEchoTrain } from './spin-echo-train.js';
 import type { PlayedScan } from './timeline.js';
 import { playGentlyIfPossible } from './within-limits.js';
 
 /** Excitation and refocusing pulses: length in s and time-bandwidth product (an open sequence library's values). */
-const EXCITATION = { durationS: 0.0025, timeBandwidth: 4 };
-const REFOCUSING = { durationS: 0.002, timeBandwidth: 4 };
+const USUAL_PULSES = {
+  excitation: { durationS: 0.0025, timeBandwidth: 4 },
+  refocusing: { durationS: 0.002, timeBandwidth: 4 },
+};
+
+/** Shorter ones, for echo spacings that the usual ones do not fit into. Common practice, no source. */
+const QUICK_PULSES = {
+  excitation: { durationS: 0.0015, timeBandwidth: 2.7 },
+  refocusing: { durationS: 0.0012, timeBandwidth: 2.7 },
+};
 
 export function playTurboSpinEcho2d(scan: Scan, scanner: Scanner): PlayedScan {
-  return playGentlyIfPossible(scanner, limits => play(scan, limits));
+  try {
+    return playGentlyIfPossible(scanner, limits => play(scan, USUAL_PULSES, limits));
+  } catch (error) {
+    if (!(error instanceof UnplayableError)) throw error;
+    return playGentlyIfPossible(scanner, limits => play(scan, QUICK_PULSES, limits));
+  }
 }
 
-function play(scan: Scan, limits: GradientLimits): PlayedScan {
+function play(scan: Scan, pulses: typeof USUAL_PULSES, limits: GradientLimits): PlayedScan {
   const [readVoxelMm, phaseVoxelMm] = numbersField(scan, 'AcquisitionVoxelSize');
   const thicknessMm = numberField(scan, 'SliceThickness');
   const spacingS = numberField(scan, 'EchoSpacing');
   const train = layOutSpinEchoTrain(
     {
-      excitation: { ...EXCITATION, thicknessMm },
-      refocusing: { ...REFOCUSING, thicknessMm },
+      excitation: { ...pulses.excitation, thicknessMm },
+      refocusing: { ...pulses.refocusing, thicknessMm },
       spacingS,
       echoes: numberField(scan, 'EchoTrainLength'),
       pixelBandwidthHz: numberField(scan, 'PixelBandwidth'),

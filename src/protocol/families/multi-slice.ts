@@ -6,8 +6,9 @@
 import type { FieldName } from '../fields.js';
 import { estimate, positive, type Rule, rule } from './family.js';
 
-/** Fat saturation, excitation and spoiler of one train, in s. Common practice, no source. */
-export const TRAIN_OVERHEAD_S = 0.02;
+/** Excitation, last rewinding and spoiler of a train, and fat saturation before it, in s. Common practice, no source. */
+const TRAIN_OVERHEAD_S = 0.009;
+const FAT_SATURATION_S = 0.011;
 
 /** Inversion of a slice with its spoiler, in s. Common practice, no source. */
 const INVERSION_S = 0.03;
@@ -19,15 +20,19 @@ const MOST_SLICES = 30;
 /**
  * Concatenations and slices from one another.
  *
- * @param from - Fields that the length of a train follows from.
- * @param trainS - That length in s.
+ * @param echoesFrom - Fields that the time from the excitation to the end of the last echo follows from.
+ * @param echoesS - That time in s.
  */
 export function sliceRules(
-  from: readonly FieldName[],
-  trainS: (...from: number[]) => number,
+  echoesFrom: readonly FieldName[],
+  echoesS: (...from: number[]) => number,
 ): readonly Rule[] {
-  const perGroup = (roomS: number, of: readonly number[]): number =>
-    Math.floor(roomS / trainS(...of));
+  // Yes or no counts as true or false here, though rules between numbers are typed as such.
+  const from: readonly FieldName[] = ['FatSaturation', ...echoesFrom];
+  const trainS = (fat: number, ...of: number[]): number =>
+    echoesS(...of) + TRAIN_OVERHEAD_S + (fat ? FAT_SATURATION_S : 0);
+  const perGroup = (roomS: number, [fat, ...of]: readonly number[]): number =>
+    Math.floor(roomS / trainS(fat!, ...of));
   const groups = (slices: number, most: number): number | undefined => {
     const needed = Math.ceil(slices / most);
     return most >= 1 && needed <= MOST_CONCATENATIONS ? needed : undefined;

@@ -5,7 +5,7 @@
  */
 import { HEAD_VOXEL, IMAGE_FIELDS, SLICE_THICKNESS, SQUARE_MATRIX } from './common.js';
 import type { Family } from './family.js';
-import { sliceRules, TRAIN_OVERHEAD_S } from './multi-slice.js';
+import { sliceRules } from './multi-slice.js';
 
 export const spinEcho2d: Family = {
   fields: [
@@ -19,10 +19,6 @@ export const spinEcho2d: Family = {
     HEAD_VOXEL,
     SLICE_THICKNESS,
     SQUARE_MATRIX,
-    // From the excitation to the end of the readout.
-    ...sliceRules(
-      ['EchoTime', 'PixelBandwidth'],
-      (te, bandwidth) => te + 0.5 / bandwidth + TRAIN_OVERHEAD_S,
-    ),
+    ...sliceRules(['EchoTime', 'PixelBandwidth'], (te, bandwidth) => te + 0.5 / bandwidth),
   ],
 };

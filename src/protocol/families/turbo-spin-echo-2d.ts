@@ -6,7 +6,7 @@
 import type { FieldName } from '../fields.js';
 import { HEAD_VOXEL, IMAGE_FIELDS, SLICE_THICKNESS, SQUARE_MATRIX } from './common.js';
 import { estimate, type Family } from './family.js';
-import { sliceRules, TRAIN_OVERHEAD_S } from './multi-slice.js';
+import { sliceRules } from './multi-slice.js';
 
 /** Refocusing pulse, crushers and ramps of one echo, in s. Common practice, no source. */
 const ECHO_OVERHEAD_S = 0.005;
@@ -68,9 +68,6 @@ export const turboSpinEcho2d: Family = {
     HEAD_VOXEL,
     SLICE_THICKNESS,
     SQUARE_MATRIX,
-    ...sliceRules(
-      ['EchoTrainLength', 'EchoSpacing'],
-      (etl, spacing) => etl * spacing + TRAIN_OVERHEAD_S,
-    ),
+    ...sliceRules(['EchoTrainLength', 'EchoSpacing'], (etl, spacing) => etl * spacing),
   ],
 };
