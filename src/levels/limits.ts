@@ -20,6 +20,12 @@ export type Listener = 'child' | 'adult';
  */
 export const VOICE_DBA: LevelRange = { low: 52, expected: 60, high: 68 };
 
+/**
+ * How far the voice reference may be off where staff measured the family's device with a sound level
+ * meter, in dB: 2 dB for a class 2 meter and 1 dB for where exactly the child sits; our own.
+ */
+export const METERED_DB = 3;
+
 /** Limits on the upper end of an estimate at the listener's place. */
 export interface Gates {
   /** A-weighted equivalent level while a sound plays, dBA. */
@@ -43,6 +49,16 @@ export const GATES: Readonly<Record<Listener, Gates>> = {
 /** A sound's maximum FAST level is at most so far above the ceiling, in dB; our own default. */
 export const LAFMAX_ABOVE_CEILING_DB = 6;
 
+/**
+ * Ceiling over a child who sleeps, in dBA, which nobody can raise: limit for the hourly level in
+ * nurseries of hospitals (infant sleep machines were judged by it: Hugh and others, Pediatrics 133,
+ * 2014).
+ */
+export const ASLEEP_CEILING_DBA = 50;
+
+/** Most sound at home, silence and cues not counted, in minutes; our own default. */
+export const MOST_MINUTES = { perDay: 20, perWeek: 120 } as const;
+
 /** Highest true peak in a file, in dB re full scale: room for what lossy coding adds. */
 export const TRUE_PEAK_LIMIT_DBTP = -3;
 
@@ -62,6 +78,7 @@ export interface Ceiling {
  * The ceiling that a study asks for, if it may have it.
  *
  * @param where - Place of the setting, for messages.
+ * @param voice - Level of the voice reference at the listener's place.
  * @throws {UserError} `UNSAFE`: its upper end passes the gate, or it is above the default without
  *   approver, reason and date.
  */
@@ -76,14 +93,7 @@ export function ceilingInForce(
   const gateDba = GATES[listener].laeqDba;
   // Not `>`: NaN must be refused too.
   if (!(laeqDba + aboveDb <= gateDba)) {
-    throw new UserError('UNSAFE', `This kit could reach ${laeqDba + aboveDb} dBA.`, [
-      {
-        where,
-        found: `a ceiling of ${laeqDba} dBA, which may be ${laeqDba + aboveDb} dBA at the listener's place (the volume is set by ear: ${aboveDb} dB)`,
-        allowed: `a ceiling of at most ${gateDba - aboveDb} dBA, so that ${listener === 'child' ? 'a child' : 'an adult'} never gets more than ${gateDba} dBA`,
-        fix: `Lower laeqDba to ${gateDba - aboveDb} or less. This limit cannot be switched off.`,
-      },
-    ]);
+    throw pastTheGate(laeqDba, aboveDb, listener, where);
   }
   if (laeqDba <= DEFAULT_CEILING_DBA) return { laeqDba, raisedBy: null };
   const { approvedBy, reason, date } = settings ?? {};
@@ -99,6 +109,10 @@ export function ceilingInForce(
   }
   return { laeqDba, raisedBy: { name: approvedBy, reason, date } };
 }
+
+/** The ceiling over sleep: that of a child who is awake, but never above {@link ASLEEP_CEILING_DBA}. */
+export const ceilingOverSleep = (awake: Ceiling): Ceiling =>
+  awake.laeqDba <= ASLEEP_CEILING_DBA ? awake : { laeqDba: ASLEEP_CEILING_DBA, raisedBy: null };
 
 /** Highest levels of a sound in dB re the voice reference's LAeq. */
 export interface OffsetLimits {
@@ -123,3 +137,32 @@ export function offsetLimits(
     lcpeakDb: gates.lcpeakDbc - voice.high,
   };
 }
+
+/** Which limit, what was asked, what would be allowed. */
+function pastTheGate(
+  laeqDba: number,
+  aboveDb: number,
+  listener: Listener,
+  where: string,
+): UserError {
+  const gateDba = GATES[listener].laeqDba;
+  const upper = tidy(laeqDba + aboveDb);
+  const most = tidy(gateDba - aboveDb);
+  const who = listener === 'child' ? 'a child' : 'an adult';
+  const isByEar = aboveDb > METERED_DB;
+  const how = isByEar ? 'the volume is set by ear' : 'the device was measured with a meter';
+  const measured = isByEar
+    ? ` A device that was measured with a meter may have ${tidy(gateDba - METERED_DB)} dBA.`
+    : '';
+  return new UserError('UNSAFE', `This kit could reach ${upper} dBA.`, [
+    {
+      where,
+      found: `a ceiling of ${laeqDba} dBA, which may be ${upper} dBA at the listener's place (${how}: give or take ${tidy(aboveDb)} dB)`,
+      allowed: `a ceiling of at most ${most} dBA, so that ${who} never gets more than ${gateDba} dBA`,
+      fix: `Lower laeqDba to ${most} or less.${measured} This limit cannot be switched off.`,
+    },
+  ]);
+}
+
+/** Without the binary dust of sums of decimal fractions. */
+const tidy = (value: number): number => Number(value.toPrecision(12));
