@@ -82,10 +82,10 @@ export class Collector {
         this.timeOfDayS ??= timeOfDayS(text());
         break;
       case 'SeriesInstanceUID':
-        this.seriesCode ??= codeOf(text());
+        this.seriesCode ??= codeIfAny(text());
         break;
       case 'SOPInstanceUID':
-        this.instanceCode ??= codeOf(text());
+        this.instanceCode ??= codeIfAny(text());
         break;
       case 'ImageComments':
         this.multibandOfComment ??= multibandOfComment(text());
@@ -101,6 +101,8 @@ export class Collector {
     }
   }
 }
+
+const codeIfAny = (text: string): string | undefined => (text === '' ? undefined : codeOf(text));
 
 function decode(
   { row }: Taken & { role: 'value' },

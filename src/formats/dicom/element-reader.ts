@@ -27,6 +27,7 @@ export class ElementReader {
     start: number,
     readonly littleEndian: boolean,
   ) {
+    if (bytes.length === 0) throw new CutOff();
     const parser = littleEndian
       ? dicomParser.littleEndianByteArrayParser
       : dicomParser.bigEndianByteArrayParser;

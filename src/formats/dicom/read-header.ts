@@ -75,13 +75,19 @@ export function readDicomHeader(
 function readPlain(bytes: Uint8Array, isWhole: boolean, isKnown: IsKnown): DicomRead {
   const encoding = findEncoding(bytes);
   if (encoding === undefined) return { kind: 'not-dicom' };
-  if (!encoding.isDeflated) return readElements(bytes, encoding, isWhole, isKnown);
+  if (!encoding.isDeflated) {
+    return readElements(bytes, encoding, isWhole, isKnown, metaOf(bytes, encoding));
+  }
   const deflated = bytes.subarray(encoding.start);
   return readExpanded('deflate', deflated, isWhole, (head, whole) => {
     const shown = elementsAt(head, 0, undefined) ?? encoding;
-    return readElements(head, { ...shown, metaStart: 0, start: 0 }, whole, isKnown);
+    return readElements(head, { ...shown, start: 0 }, whole, isKnown, metaOf(bytes, encoding));
   });
 }
+
+/** The meta information, which is never deflated. */
+const metaOf = (bytes: Uint8Array, { metaStart, start }: Encoding): Uint8Array =>
+  bytes.subarray(metaStart, start);
 
 function readExpanded(
   kind: 'gzip' | 'deflate',
@@ -102,14 +108,14 @@ function readElements(
   encoding: Encoding,
   isWhole: boolean,
   isKnown: IsKnown,
+  meta: Uint8Array,
 ): DicomRead {
-  const { metaStart, start, isLittleEndian, isExplicit } = encoding;
+  const { start, isLittleEndian, isExplicit } = encoding;
   const collector = new Collector(isKnown);
   let isComplete = true;
   try {
-    if (metaStart < start) {
-      walkDataSet(new ElementReader(bytes, metaStart, true), start, true, collector);
-    }
+    if (meta.length > 0)
+      walkDataSet(new ElementReader(meta, 0, true), meta.length, true, collector);
     const reader = new ElementReader(bytes, start, isLittleEndian);
     isComplete = walkDataSet(reader, bytes.length, isExplicit, collector) || isWhole;
   } catch (error) {
