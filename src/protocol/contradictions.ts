@@ -258,6 +258,18 @@ const RULES: readonly Rule[] = [
     },
   },
   {
+    from: ['RepetitionTime', 'LabelingDuration', 'PostLabelingDelay'],
+    find: value => {
+      const before = value('LabelingDuration') + value('PostLabelingDelay');
+      return before >= value('RepetitionTime')
+        ? {
+            allowed: `labelling and delay (together ${seconds(before)}) that end before RepetitionTime does`,
+            fix: 'Correct RepetitionTime, LabelingDuration or PostLabelingDelay; all are in seconds.',
+          }
+        : undefined;
+    },
+  },
+  {
     from: ['NumberOfVolumes', 'NumberOfDirections'],
     find: value =>
       value('NumberOfVolumes') < value('NumberOfDirections')

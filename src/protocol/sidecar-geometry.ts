@@ -79,7 +79,7 @@ export function readMatrix(sidecar: Sidecar): Fields {
 }
 
 /** Slew rate that no echo-planar readout of whole-body gradients passes, in T/m/s. Common practice, no source. */
-const HIGHEST_SLEW_RATE = 220;
+const HIGHEST_SLEW_RATE = 200;
 
 /** Gyromagnetic ratio of the proton over 2 pi, in Hz/T. */
 const PROTON_HZ_PER_T = 42.577e6;

@@ -163,11 +163,40 @@ const CASES: readonly Case[] = [
     { EchoTime: 0.06 },
     /= 0\.06 s\) before the echo/,
   ],
+  [
+    // 30 x 50 ms = 1.5 s, and 2 s of silence.
+    'shots that do not fit into what a delay leaves',
+    'echo-planar',
+    { NumberOfSlices: 30, EchoTime: 0.05, RepetitionTime: 3.5, DelayTime: 2 },
+    { DelayTime: 2.1 },
+    /at least 3\.6 s for RepetitionTime: 30 shots of at least 0\.05 s .*, and the delay/,
+  ],
+  [
+    // 100 x 0.8 s, two references of 6 x 0.8 s, 20 s and ten volumes: 80 + 9.6 + 20 + 8 = 117.6 s.
+    'a duration longer than volumes, references and preparation',
+    'echo-planar',
+    {
+      Duration: 117.6,
+      RepetitionTime: 0.8,
+      NumberOfVolumes: 100,
+      NumberOfReferenceVolumes: 2,
+      MultibandAccelerationFactor: 6,
+    },
+    { Duration: 120 },
+    /= 80 s, or up to 117\.6 s/,
+  ],
+  [
+    'labelling and delay as long as the repetition',
+    'arterial-spin-labelling',
+    { LabelingDuration: 1.8, PostLabelingDelay: 1.8, RepetitionTime: 4.4 },
+    { RepetitionTime: 3.6 },
+    /together 3\.6 s/,
+  ],
 ];
 
 describe('the rules', () => {
-  test('there are twenty cases', () => {
-    expect(CASES).toHaveLength(20);
+  test('there are twenty-three cases', () => {
+    expect(CASES).toHaveLength(23);
   });
 
   test.each(CASES)('find %s, and nothing at the edge of it', (_, type, right, wrong, allowed) => {
