@@ -52,7 +52,7 @@ describe('the ride of the table', () => {
   });
 
   test('is softer under hearing protection, and loses more at the top', () => {
-    const worn = collect(tableMotion(8, library.protections.get('plugs-and-muffs')!));
+    const worn = collect(tableMotion(8, library.protections.get('plugs-and-muffs')));
     const spectrum = lineSpectrum(part(1, 7), RATE_HZ);
     const wornSpectrum = lineSpectrum(worn.subarray(RATE_HZ, 7 * RATE_HZ), RATE_HZ);
     const lost = [112, 1008].map(
