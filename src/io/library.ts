@@ -23,9 +23,6 @@ export interface Library {
   readonly protections: ReadonlyMap<string, Protection>;
 }
 
-/** Hearing protection that sounds are heard under unless something else is asked for. */
-export const DEFAULT_PROTECTION = 'plugs-and-muffs';
-
 /** @throws {Error} A file is missing or wrong: a fault of ours. */
 export async function loadLibrary(): Promise<Library> {
   const [scans, responses, protections] = await Promise.all([

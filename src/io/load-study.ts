@@ -5,7 +5,7 @@
  */
 import path from 'node:path';
 import { backgroundSounds } from '../acoustics/background.js';
-import type { Listening, Perspective } from '../acoustics/listening.js';
+import type { Perspective } from '../acoustics/listening.js';
 import type { ScannerResponse } from '../acoustics/response.js';
 import type { Protection } from '../acoustics/protection.js';
 import { type Synthesiser, synthesiser } from '../acoustics/synthesise.js';
@@ -26,7 +26,7 @@ import { PULSEQ, type Scan, type Scanner } from '../protocol/scan.js';
 import type { StudyFile } from '../protocol/study-file.js';
 import { mix } from '../signal/mix.js';
 import type { Sound } from '../signal/sound.js';
-import { DEFAULT_PROTECTION, type Library, loadLibrary } from './library.js';
+import { type Library, loadLibrary } from './library.js';
 import { loadResponse } from './load-response.js';
 import { readSequences, type ReadSequence } from './read-pulseq.js';
 import { readStudy } from './read-study.js';
@@ -92,14 +92,15 @@ export function prepareStudy(
   const scanner = resolveScanner(file.scanner, key => file.where(['scanner', key]));
   const scans = playAll(file, scanner, library, sequences);
   const byName = new Map(scans.map(loaded => [loaded.scan.name, loaded]));
+  const worn = protectionOf(file, scanner, library);
   const ears = { bore: earIn('bore'), protected: earIn('protected') };
 
   /** One place of listening; everything computed for it is kept for the next sound. */
   function earIn(perspective: Perspective): Ear {
-    const listening = listeningOf(scanner, library, response, perspective);
-    const { protection } = listening;
+    const protection = perspective === 'protected' ? worn : undefined;
+    const fieldStrength = scanner.MagneticFieldStrength.value;
     return {
-      gradients: synthesiser(listening),
+      gradients: synthesiser({ response, fieldStrength, protection }),
       background: backgroundSounds(protection, file.study.seed),
       protection,
     };
@@ -207,19 +208,19 @@ function near(name: string, names: readonly string[]): string {
   return guess === undefined ? '' : ` Did you mean ${guess}?`;
 }
 
-function listeningOf(
-  scanner: Scanner,
-  library: Library,
-  response: ScannerResponse,
-  perspective: Perspective,
-): Listening {
-  const worn = library.protections.get(DEFAULT_PROTECTION);
-  if (worn === undefined) throw new Error(`no attenuation curve ${DEFAULT_PROTECTION}`);
-  return {
-    response,
-    fieldStrength: scanner.MagneticFieldStrength.value,
-    protection: perspective === 'protected' ? worn : undefined,
-  };
+function protectionOf(file: StudyFile, scanner: Scanner, library: Library): Protection {
+  const name = scanner.protection.value;
+  const protection = library.protections.get(name);
+  if (protection !== undefined) return protection;
+  const names = [...library.protections.keys()];
+  throw new UserError('BAD_STUDY', 'The study names hearing protection that is not known.', [
+    {
+      where: file.where(['scanner', 'protection']),
+      found: `protection "${name}"`,
+      allowed: names.join(', '),
+      fix: `Name one of these, or leave protection out.${near(name, names)}`,
+    },
+  ]);
 }
 
 function genericResponse(tesla: number, library: Library): ScannerResponse {

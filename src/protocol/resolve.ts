@@ -45,6 +45,12 @@ const TYPICAL_GRADIENTS = {
   source: 'a strong whole-body gradient system; common practice, no source',
 };
 
+/** Hearing protection assumed when a study file does not say. */
+const TYPICAL_PROTECTION = {
+  name: 'plugs-and-muffs',
+  source: 'plugs under ear defenders, as children mostly wear; common practice, no source',
+};
+
 /** Fills in what a study file leaves out about its scanner. */
 export function resolveScanner(entry: ScannerEntry, where: (key: string) => string): Scanner {
   const { amplitude, slewRate, source } = TYPICAL_GRADIENTS;
@@ -63,6 +69,10 @@ export function resolveScanner(entry: ScannerEntry, where: (key: string) => stri
       entry.response === undefined
         ? derived(genericResponseName(tesla), `generic model nearest to ${tesla} T`)
         : given(entry.response, where('response')),
+    protection:
+      entry.protection === undefined
+        ? assumed(TYPICAL_PROTECTION.name, TYPICAL_PROTECTION.source)
+        : given(entry.protection, where('protection')),
   };
 }
 

@@ -62,8 +62,10 @@ export interface Scanner {
   readonly MaximumGradientAmplitude: Sourced<number>;
   /** T/m/s (equal to mT/m/ms). */
   readonly MaximumSlewRate: Sourced<number>;
-  /** Name of a response model in `sounds-synth/responses/`. */
+  /** Name of a response model in `sounds-synth/responses/`, or path of the scanner's own. */
   readonly response: Sourced<string>;
+  /** Name of what is worn in the scan: an attenuation curve in `sounds-synth/protection/`. */
+  readonly protection: Sourced<string>;
 }
 
 /**

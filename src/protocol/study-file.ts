@@ -42,8 +42,10 @@ export interface ScannerEntry {
   readonly MaximumGradientAmplitude?: number;
   /** T/m/s. */
   readonly MaximumSlewRate?: number;
-  /** Name of a response model. */
+  /** Name of a response model, or path of the scanner's own, from the folder of this file. */
   readonly response?: string;
+  /** Name of an attenuation curve. */
+  readonly protection?: string;
 }
 
 /** What every scan has. */

@@ -82,12 +82,11 @@ const scanner = mapping('the scanner', {
   MagneticFieldStrength: number('field strength', 0.05, 12, 'T'),
   MaximumGradientAmplitude: number('largest gradient', 5, 500, 'mT/m').optional(),
   MaximumSlewRate: number('steepest gradient ramp', 10, 1000, 'T/m/s').optional(),
-  response: z
-    .string({ error: 'name of a response model' })
-    .regex(/^[a-z0-9][a-z0-9.-]{0,59}$/, {
-      error: 'name of a response model: lower-case letters, digits, dots and hyphens',
-    })
-    .optional(),
+  response: line(
+    "name of a response model, or path of the scanner's own (.csv, .tsv or .wav)",
+    MAX_PATH,
+  ).optional(),
+  protection: line('name of the hearing protection that is worn').optional(),
 });
 
 /** What every scan has; its other keys are the fields of its type. */

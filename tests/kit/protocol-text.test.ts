@@ -9,6 +9,7 @@ const SCANNER: Scanner = {
   MaximumGradientAmplitude: given(80, 'study.yaml:5'),
   MaximumSlewRate: given(200, 'study.yaml:6'),
   response: given('generic-3t', 'study.yaml:7'),
+  protection: given('plugs', 'study.yaml:8'),
 };
 
 const scan = (name: string, fields: Scan['fields']): Scan => ({
