@@ -1,0 +1,65 @@
+/**
+ * All that is heard of a kit, re the voice reference: what its dose is made of.
+ *
+ * @module
+ */
+import type { HeardStretch } from '../levels/playback.js';
+import type { LayoutConstants } from '../protocol/plan-constants.js';
+import { dbToPower } from '../signal/decibels.js';
+import { VOICE_FADES, VOICE_FILE } from './levelled-sounds.js';
+import type { ManifestSession, ManifestStep } from './manifest.js';
+
+/** The part of a step that is heard. */
+export type HeardStep = Pick<ManifestStep, 'number' | 'sounds' | 'voice'>;
+
+/**
+ * What a family hears in one session: the voice reference, to check the volume; then the step with
+ * its own short voice, its cues and its sounds. Fades count in full.
+ */
+export function heardInSession(
+  { sounds, voice }: HeardStep,
+  { cueSeconds }: Pick<LayoutConstants, 'cueSeconds'>,
+): readonly HeardStretch[] {
+  const softest = Math.min(...sounds.map(({ offsetDb }) => offsetDb));
+  const fadesS = VOICE_FADES.fadeInS + VOICE_FADES.fadeOutS;
+  return [
+    { offsetDb: 0, durationS: VOICE_FILE.durationS },
+    { offsetDb: 0, durationS: voice.endSeconds - voice.startSeconds + fadesS },
+    // A cue's highest FAST level is that of its sound, or of talk where the sound is louder.
+    ...[...sounds.map(({ offsetDb }) => offsetDb), softest].map(offsetDb => ({
+      offsetDb: Math.min(offsetDb, 0),
+      durationS: cueSeconds,
+    })),
+    ...sounds.map(({ offsetDb, startSeconds, endSeconds }) => ({
+      offsetDb,
+      durationS: endSeconds - startSeconds,
+    })),
+  ];
+}
+
+/** Sessions, and all that is heard in them. */
+export interface HeardWeek {
+  readonly sessions: number;
+  readonly heard: readonly HeardStretch[];
+}
+
+/** The seven days in a row in which most sound reaches the listener. */
+export function busiestWeek(
+  steps: readonly HeardStep[],
+  sessions: readonly ManifestSession[],
+  layout: Pick<LayoutConstants, 'cueSeconds'>,
+): HeardWeek {
+  const heardIn = new Map(steps.map(step => [step.number, heardInSession(step, layout)]));
+  let busiest: readonly ManifestSession[] = [];
+  let most = -Infinity;
+  for (const { day } of sessions) {
+    const week = sessions.filter(other => other.day >= day && other.day < day + 7);
+    const sum = week.reduce((total, { step }) => total + energy(heardIn.get(step)!), 0);
+    if (sum > most) [busiest, most] = [week, sum];
+  }
+  return { sessions: busiest.length, heard: busiest.flatMap(({ step }) => heardIn.get(step)!) };
+}
+
+/** In s of the voice reference. */
+const energy = (heard: readonly HeardStretch[]): number =>
+  heard.reduce((sum, { offsetDb, durationS }) => sum + dbToPower(offsetDb) * durationS, 0);

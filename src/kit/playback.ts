@@ -1,0 +1,108 @@
+/**
+ * What a kit does at other settings of the volume, and on devices that lack bass: for staff, before
+ * a family has it.
+ *
+ * @module
+ */
+import type { Listener } from '../levels/limits.js';
+import { type AWeightedSpectrum, losesItsMark } from '../levels/low-end.js';
+import {
+  type DeviceClass,
+  voiceAtFullVolume,
+  type WeekAtVolume,
+  weekAtVolume,
+} from '../levels/playback.js';
+import type { LayoutConstants } from '../protocol/plan-constants.js';
+import { busiestWeek, type HeardStep } from './heard.js';
+import { VOICE_LAEQ_DBFS } from './levelled-sounds.js';
+import type { LevelInterval, ManifestSession } from './manifest.js';
+import type { ManifestLoss, ManifestPlayback, ManifestWeek } from './manifest-playback.js';
+import { playbackWords } from './playback-words.js';
+
+/** A scan's sound, for what devices take off it. */
+export interface PlayedScanSound {
+  readonly scan: string;
+  readonly plainName: string;
+  /** undefined for silence. */
+  readonly spectrum: AWeightedSpectrum | undefined;
+}
+
+export interface PlaybackInput {
+  readonly steps: readonly HeardStep[];
+  readonly sessions: readonly ManifestSession[];
+  readonly layout: Pick<LayoutConstants, 'cueSeconds'>;
+  readonly listener: Listener;
+  /** Level of the voice reference at the listener's place. */
+  readonly voiceDba: LevelInterval;
+  readonly devices: readonly DeviceClass[];
+  /** In the order of the scan day. */
+  readonly sounds: readonly PlayedScanSound[];
+}
+
+export function kitPlayback(input: PlaybackInput): ManifestPlayback {
+  const { listener, voiceDba, devices } = input;
+  const { sessions, heard } = busiestWeek(input.steps, input.sessions, input.layout);
+  const at = (levelDba: number): ManifestWeek =>
+    manifestWeek(weekAtVolume(heard, levelDba, listener));
+  const numbers = {
+    week: {
+      sessions,
+      minutes: significant(heard.reduce((sum, { durationS }) => sum + durationS, 0) / 60),
+    },
+    asSet: {
+      low: at(voiceDba.low),
+      expected: at(voiceDba.expected),
+      high: at(voiceDba.high),
+    },
+    tenTooLoud: at(voiceDba.expected + 10),
+    twentyTooLoud: at(voiceDba.expected + 20),
+    allTheWayUp: devices.map(device => {
+      const { typical, worst } = voiceAtFullVolume(device, VOICE_LAEQ_DBFS);
+      const { name, label, lowEndHz } = device;
+      return {
+        device: name,
+        label,
+        lowEndHertz: lowEndHz,
+        typical: at(typical),
+        worst: at(worst),
+      };
+    }),
+    losses: input.sounds.flatMap(sound => lossOf(sound, devices)),
+  };
+  return { ...numbers, words: playbackWords(numbers, listener) };
+}
+
+function manifestWeek(week: WeekAtVolume): ManifestWeek {
+  return {
+    laeqDba: hundredths(week.laeqDba),
+    weeklyDosePercent: significant(week.weeklyDosePercent),
+    minutesToWeeklyLimit: significant(week.minutesToLimit),
+    passesWeeklyLimit: week.passesLimit,
+  };
+}
+
+function lossOf(
+  { scan, plainName, spectrum }: PlayedScanSound,
+  devices: readonly DeviceClass[],
+): readonly ManifestLoss[] {
+  if (spectrum === undefined) return [];
+  const percents = devices.map(({ name, lowEndHz }) => [
+    name,
+    tenths(spectrum.belowPercent(lowEndHz)),
+  ]);
+  return [
+    {
+      scan,
+      plainName,
+      toneHertz: significant(spectrum.toneHz),
+      belowLowEndPercent: Object.fromEntries(percents) as Record<string, number>,
+      unrecognisableOn: devices
+        .filter(({ lowEndHz }) => losesItsMark(spectrum, lowEndHz))
+        .map(({ name }) => name),
+    },
+  ];
+}
+
+const tenths = (value: number): number => Math.round(value * 10) / 10;
+const hundredths = (value: number): number => Math.round(value * 100) / 100;
+const significant = (value: number): number => Number(value.toPrecision(4));
