@@ -11,28 +11,34 @@ const LONG_BREAK_DAYS = 4;
 
 /**
  * @typedef {object} Today
- * @property {number} open Highest step that is open; 0 before the first day.
+ * @property {number} open Highest step that is open; 0 when practice has stopped.
  * @property {number} proposed The step to offer; 0 when none is open.
- * @property {'practice' | 'rest' | 'before' | 'over'} kind
+ * @property {'practice' | 'rest' | 'before' | 'over' | 'stopped'} kind
  */
 
 /**
  * @param {PageData} data
  * @param {string} date Today, `YYYY-MM-DD`.
  * @param {Practice[]} practices
+ * @param {boolean} lasting Whether all practices on this device are among them.
  * @returns {Today}
  */
-function whatIsOpen(data, date, practices) {
+function whatIsOpen(data, date, practices, lasting) {
+  if (data.sessions.length === 0) return { open: 0, proposed: 0, kind: 'stopped' };
   const dated = data.sessions.some(session => session.date !== null);
-  const today = dated ? openByDate(data, date) : openByPractice(data, date, practices);
-  return {
-    open: today.open,
-    proposed: Math.min(today.open, gentleStep(today.open, date, practices)),
-    kind: today.kind,
-  };
+  const { open, kind } = dated ? openByDate(data, date) : openByPractice(data, date, practices);
+  const gentle =
+    practices.length === 0
+      ? lasting
+        ? softestStep(data)
+        : open
+      : gentleStep(data, date, practices);
+  return { open, proposed: Math.min(open, gentle), kind };
 }
 
 /**
+ * On any day before the first one, the softest step: to start early does no harm.
+ *
  * @param {PageData} data
  * @param {string} date
  * @returns {{ open: number, kind: Today['kind'] }}
@@ -42,7 +48,7 @@ function openByDate(data, date) {
     return { open: highestStep(data.sessions), kind: 'over' };
   }
   const past = data.sessions.filter(session => session.date !== null && session.date <= date);
-  if (past.length === 0) return { open: 0, kind: 'before' };
+  if (past.length === 0) return { open: softestStep(data), kind: 'before' };
   const isPracticeDay = past[past.length - 1].date === date;
   return { open: highestStep(past), kind: isPracticeDay ? 'practice' : 'rest' };
 }
@@ -67,24 +73,53 @@ function openByPractice(data, date, practices) {
 }
 
 /**
- * The step that what was noted speaks for.
+ * The step that what was noted speaks for: one more than the highest so far, but only one new step a
+ * day; one less after a hard practice or a long break.
  *
- * @param {number} open
+ * @param {PageData} data
  * @param {string} date
  * @param {Practice[]} practices
  */
-function gentleStep(open, date, practices) {
+function gentleStep(data, date, practices) {
   const heard = practices.filter(wasHeard);
-  if (heard.length === 0) return practices.length === 0 ? open : 1;
+  if (heard.length === 0) return softestStep(data);
   const last = heard[heard.length - 1];
-  if (wasHard(last)) return Math.max(1, last.step - 1);
-  if (daysBetween(last.date, date) >= LONG_BREAK_DAYS) return Math.max(1, last.step - 1);
-  return (
-    Math.max.apply(
-      null,
-      heard.map(practice => practice.step),
-    ) + 1
+  if (wasHard(last) || daysBetween(last.date, date) >= LONG_BREAK_DAYS) {
+    return stepBelow(data, last.step);
+  }
+  const highest = highestStep(heard);
+  const highestBefore = highestStep(heard.filter(practice => practice.date !== date));
+  return highest > highestBefore ? highest : stepAbove(data, highest);
+}
+
+/** @param {PageData} data */
+function softestStep(data) {
+  return Math.min.apply(
+    null,
+    data.steps.map(step => step.number),
   );
+}
+
+/**
+ * The next step up; half steps stand between whole ones. The top one when there is none.
+ *
+ * @param {PageData} data
+ * @param {number} number
+ */
+function stepAbove(data, number) {
+  const higher = data.steps.map(step => step.number).filter(other => other > number);
+  return higher.length === 0 ? number : Math.min.apply(null, higher);
+}
+
+/**
+ * The next step down; the softest one when there is none.
+ *
+ * @param {PageData} data
+ * @param {number} number
+ */
+function stepBelow(data, number) {
+  const lower = data.steps.map(step => step.number).filter(other => other < number);
+  return Math.max.apply(null, lower.concat(softestStep(data)));
 }
 
 /**

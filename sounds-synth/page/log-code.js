@@ -8,7 +8,8 @@
  *   then for each practice:
  *     days after the one before 2 (0, 1, 2; 3: the day itself follows in 14)
  *     half of the day 1 (1: from noon)
- *     step after the one before 2 (0: same, 1: next, 2: one lower; 3: the number follows in 7)
+ *     step after the one before 2 (0: same, 1: next, 2: one lower; 3: twice the number follows
+ *       in 8, since there are half steps)
  *     how it ended 3 (see OUTCOMES) · cut 1 · volume checked 1
  *     child's mark 4 · parent's mark 4 (0 to 10, 15: none)
  *     any signs 1, and if so one bit for each name in SIGNS and WORRIES
@@ -81,7 +82,7 @@ function codeBits(practices) {
     put(practice.time >= '12:00' ? 1 : 0, 1);
     const rise = [0, 1, -1].indexOf(practice.step - step);
     put(rise >= 0 ? rise : 3, 2);
-    if (rise < 0) put(practice.step, 7);
+    if (rise < 0) put(2 * practice.step, 8);
     put(OUTCOMES.indexOf(practice.stoppedBy || 'completed'), 3);
     put(practice.cut ? 1 : 0, 1);
     put(practice.volumeChecked ? 1 : 0, 1);

@@ -8,19 +8,25 @@ function createToday(page) {
 
   /** The screen as it must look when it comes. */
   function prepare() {
-    const today = whatIsOpen(data, localDay(new Date()), memory.practices);
+    const { practices } = memory;
+    const today = whatIsOpen(data, localDay(new Date()), practices, memory.lasting());
     for (const id of ['step-card', 'chooser', 'to-ask']) show(id, today.open > 0);
-    show('day-note', today.kind !== 'practice');
-    setText('day-note', dayNote(today.kind));
+    const note = dayNote(today);
+    show('day-note', note !== '');
+    setText('day-note', note);
     showButtons(today.open);
     if (today.open > 0) choose(today.proposed);
   }
 
-  /** @param {Today['kind']} kind */
-  function dayNote(kind) {
-    if (kind === 'rest') return data.words.restDay;
-    if (kind === 'over') return data.words.scanDayPassed;
-    return data.words.notYet.replace('{date}', data.sessions[0].dateInWords);
+  /** @param {Today} today */
+  function dayNote({ kind, open, proposed }) {
+    const { words } = data;
+    if (kind === 'stopped') return words.practiceStopped;
+    if (kind === 'rest') return words.restDay;
+    if (kind === 'over') return words.scanDayPassed;
+    if (kind === 'before') return words.notYet.replace('{date}', data.sessions[0].dateInWords);
+    const isFresh = memory.practices.length === 0 && proposed < open;
+    return isFresh ? words.nothingNoted : '';
   }
 
   /** @param {number} open Highest step that is open. */

@@ -15,6 +15,7 @@ export interface CodedPractice {
   /** `YYYY-MM-DD`. */
   readonly date: string;
   readonly half: 'before noon' | 'from noon';
+  /** Halves are half steps. */
   readonly step: number;
   readonly ended: (typeof OUTCOMES)[number];
   /** Cut off by the device at least once. */
@@ -186,7 +187,7 @@ function readPractices(bits: BitReader): CodedPractice[] {
     day = later === 3 ? bits.take(14) : day + later;
     const half = bits.take(1) === 1 ? 'from noon' : 'before noon';
     const rise = RISES[bits.take(2)];
-    step = rise === undefined ? bits.take(7) : step + rise;
+    step = rise === undefined ? bits.take(8) / 2 : step + rise;
     const ended = OUTCOMES[bits.take(3)];
     if (ended === undefined) throw new RangeError('an ending that this version does not know');
     return {

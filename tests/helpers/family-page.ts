@@ -6,7 +6,7 @@ import { pathToFileURL } from 'node:url';
 import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
 import type { KitContent } from '../../src/kit/content.js';
 import { renderPage } from '../../src/kit/page.js';
-import { samplePageParts, sampleTexts, writeSampleAudio } from './sample-kit.js';
+import { sampleManifest, samplePageParts, sampleTexts, writeSampleAudio } from './sample-kit.js';
 
 /** A day on which the sample plan has reached step 3. */
 export const THIRD_DAY = '2027-06-03T18:30:00';
@@ -22,6 +22,8 @@ export interface OpenOptions extends BrowserContextOptions {
   /** Local time in the browser. */
   readonly at?: string;
   readonly blockStorage?: boolean;
+  /** Steps practised on the days before, as the page keeps them: two, unless given. */
+  readonly practised?: number;
 }
 
 /** Writes page and audio of a kit into a new folder; returns the page's path. */
@@ -42,7 +44,7 @@ export async function openPage(
   file: string,
   options: OpenOptions = {},
 ): Promise<FamilyPage> {
-  const { at = THIRD_DAY, blockStorage = false, ...contextOptions } = options;
+  const { at = THIRD_DAY, blockStorage = false, practised = 2, ...contextOptions } = options;
   const context = await browser.newContext({
     viewport: { width: 360, height: 640 },
     ...contextOptions,
@@ -58,6 +60,9 @@ export async function openPage(
   });
   await page.addInitScript(watchAudio);
   if (blockStorage) await page.addInitScript(blockLocalStorage);
+  else if (practised > 0) {
+    await page.addInitScript(rememberPractices, { kit: sampleManifest().kit, count: practised });
+  }
   await page.clock.install({ time: new Date(at) });
   await page.goto(pathToFileURL(file).href);
   return { page, problems, close: () => context.close() };
@@ -68,7 +73,8 @@ export async function setVolume(page: Page): Promise<void> {
   await page.click('#screen-welcome .main');
   await page.click('#screen-cautions .main');
   await page.click('[data-speaker="phone"]');
-  await page.click('#screen-ready .main');
+  // Who practised before knows how to get ready.
+  if ((await shownScreen(page)) === 'screen-ready') await page.click('#screen-ready .main');
   await hearReference(page);
   await page.click('[data-do="volume-set"]');
 }
@@ -114,6 +120,28 @@ function watchAudio(): void {
     audioElements: () => elements,
     realTimeout: window.setTimeout.bind(window),
   });
+}
+
+/** Puts calm practices of the sample kit into the page's memory, one a day, unless some are there. */
+function rememberPractices({ kit, count }: { kit: string; count: number }): void {
+  const practices = Array.from({ length: count }, (_, index) => ({
+    date: `2027-06-${String(index + 1).padStart(2, '0')}`,
+    time: '18:00',
+    step: index + 1,
+    volumeChecked: true,
+    playedS: 60,
+    completed: true,
+    cut: false,
+    stoppedBy: '',
+    childMark: '1',
+    parentMark: '1',
+    signs: [],
+    note: '',
+  }));
+  const key = `softknock ${kit}`;
+  if (location.protocol === 'file:' && localStorage.getItem(key) === null) {
+    localStorage.setItem(key, JSON.stringify({ practices }));
+  }
 }
 
 function blockLocalStorage(): void {

@@ -19,7 +19,8 @@ const noted = fc.record({
     .integer({ min: 0, max: 400 })
     .map(n => new Date(Date.UTC(2027, 0, 1 + n)).toISOString().slice(0, 10)),
   time: fc.constantFrom('07:30', '11:59', '12:00', '19:05'),
-  step: fc.integer({ min: 1, max: 127 }),
+  // Half steps too.
+  step: fc.integer({ min: 2, max: 255 }).map(n => n / 2),
   volumeChecked: fc.boolean(),
   playedS: fc.integer({ min: 0, max: 600 }),
   completed: fc.constant(false),

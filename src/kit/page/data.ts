@@ -60,6 +60,8 @@ const PAGE_WORDS = [
   'notYet',
   'restDay',
   'scanDayPassed',
+  'practiceStopped',
+  'nothingNoted',
   'lockedStep',
   'lockedLater',
   'missingText',

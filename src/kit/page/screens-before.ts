@@ -122,7 +122,7 @@ function today(content: KitContent, texts: Texts): Html {
   return screen(
     'today',
     page.today,
-    html`<p class="notice" id="day-note" hidden></p>
+    html`<p class="notice good" id="day-note" hidden></p>
       <div id="step-card">
         <p class="step-title" id="step-title"></p>
         <p id="step-change"></p>
@@ -141,7 +141,7 @@ function today(content: KitContent, texts: Texts): Html {
         <ol class="sounds" id="step-sounds"></ol>
       </div>
       <details id="chooser">
-        <summary>${page.chooseLower}</summary>
+        <summary>${page.chooseOther}</summary>
         <div
           class="step-buttons"
           id="step-buttons"

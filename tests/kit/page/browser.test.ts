@@ -38,7 +38,8 @@ async function finish({ problems, close }: FamilyPage): Promise<void> {
 describe.each(SIZES)('on a $name of $width x $height', ({ name, width, height }) => {
   test('a parent gets from the first screen to “done”, with nothing but files asked for', async () => {
     const touch = name !== 'laptop';
-    const opened = await openPage(browser, file, { viewport: { width, height }, hasTouch: touch });
+    const viewport = { width, height };
+    const opened = await openPage(browser, file, { viewport, hasTouch: touch, practised: 0 });
     const { page } = opened;
     const pictures = path.resolve(import.meta.dirname, `../../../out/screens/${name}`);
     await mkdir(pictures, { recursive: true });
@@ -66,6 +67,9 @@ describe.each(SIZES)('on a $name of $width x $height', ({ name, width, height })
     await hearReference(page);
     await look('05-volume');
     await press('[data-do="volume-set"]');
+    expect(await page.textContent('#step-title')).toBe('Step 1 of 12');
+    await press('#chooser summary');
+    await press('[data-choose="3"]');
     expect(await page.textContent('#step-title')).toBe('Step 3 of 12');
     await look('06-today');
     await press('#to-ask');
@@ -107,7 +111,7 @@ describe.each(SIZES)('on a $name of $width x $height', ({ name, width, height })
 });
 
 test('the whole way by keyboard alone, and Escape stops', async () => {
-  const opened = await openPage(browser, file);
+  const opened = await openPage(browser, file, { practised: 0 });
   const { page } = opened;
   const tabTo = async (selector: string): Promise<void> => {
     for (let presses = 0; presses < 40; presses++) {
@@ -179,7 +183,8 @@ describe('stopping and going on', () => {
     await page.click('.stop >> visible=true');
     await page.click('[data-do="save"]');
     const kept = await page.evaluate(() => localStorage.getItem('softknock K7F3-M'));
-    expect(JSON.parse(kept!)).toMatchObject({ practices: [{ cut: true, stoppedBy: 'child' }] });
+    const { practices } = JSON.parse(kept!) as { practices: unknown[] };
+    expect(practices.at(-1)).toMatchObject({ cut: true, stoppedBy: 'child' });
     await finish(opened);
   });
 
@@ -233,17 +238,37 @@ describe('days and memory', () => {
   });
 
   test.each([
-    ['2027-05-20T10:00:00', false, 'Your first day is Tuesday 1 June'],
-    ['2027-06-13T10:00:00', true, 'day off'],
+    ['before the first day', '2027-05-20T10:00:00', 0, 'starts on Tuesday 1 June', 'Step 1 of 12'],
+    ['years before', '2024-02-29T10:00:00', 0, 'starts on Tuesday 1 June', 'Step 1 of 12'],
+    ['first opened late', '2027-06-10T10:00:00', 0, 'Nothing is noted here yet', 'Step 1 of 12'],
+    ['on a day off', '2027-06-13T10:00:00', 12, 'day off', 'Step 12 of 12'],
     // A clock that jumped to another year opens nothing that is louder than what was practised.
-    ['2031-01-01T10:00:00', true, 'The scan day is over'],
-  ])('on %s', async (at, playable, words) => {
-    const opened = await openPage(browser, file, { at });
+    ['after the scan', '2031-01-01T10:00:00', 2, 'The scan day is over', 'Step 1 of 12'],
+  ])('%s a step can be played, and the page says why', async (_, at, practised, words, step) => {
+    const opened = await openPage(browser, file, { at, practised });
     const { page } = opened;
     await setVolume(page);
     expect(await page.textContent('#day-note')).toContain(words);
-    expect(await page.isVisible('#to-ask')).toBe(playable);
+    expect(await page.textContent('#step-title')).toBe(step);
+    await startStep(page);
+    await page.click('#screen-play .stop');
+    expect(await shownScreen(page)).toBe('screen-how');
     await finish(opened);
+  });
+
+  test('a kit whose practice was stopped says so and offers nothing to play', async () => {
+    const stopped = await writeFamilyPage(
+      await mkdirBeside(file, 'stopped'),
+      sampleContent({ manifest: sampleManifest({ sessions: [] }) }),
+    );
+    const opened = await openPage(browser, stopped);
+    const { page } = opened;
+    await page.evaluate(() => {
+      document.querySelector<HTMLElement>('[data-go="today"]')!.click();
+    });
+    expect(await page.textContent('#day-note')).toContain('nothing to practise now');
+    expect(await page.isVisible('#to-ask')).toBe(false);
+    await opened.close();
   });
 
   test('without storage everything works, and the page says what it forgets', async () => {

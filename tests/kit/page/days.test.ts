@@ -22,15 +22,17 @@ interface Today {
 }
 
 const scripts = pageFunctions(['days.js'], ['whatIsOpen', 'localDay']);
-const whatIsOpen = scripts.whatIsOpen as (
-  data: Pick<PageData, 'sessions' | 'scanDate'>,
+const whatIsOpen = scripts.whatIsOpen as unknown as (
+  data: Pick<PageData, 'sessions' | 'scanDate'> & { steps: { number: number }[] },
   date: string,
   practices: Practice[],
+  lasting: boolean,
 ) => Today;
 
 /** One step on each of five days; 4 June is a day off. */
 const DATED = {
   scanDate: '2027-06-14',
+  steps: [1, 2, 3, 4, 5].map(number => ({ number })),
   sessions: ['2027-06-01', '2027-06-02', '2027-06-03', '2027-06-05', '2027-06-06'].map(
     (date, index) => ({ day: index + 1, date, dateInWords: date, step: index + 1 }),
   ),
@@ -38,6 +40,7 @@ const DATED = {
 
 const UNDATED = {
   scanDate: null,
+  steps: DATED.steps,
   sessions: DATED.sessions.map(session => ({ ...session, date: null })),
 };
 
@@ -55,19 +58,55 @@ const practice = (changes: Partial<Practice>): Practice => ({
 
 describe('by the plan’s dates', () => {
   test.each([
-    ['2027-05-31', { open: 0, proposed: 0, kind: 'before' }],
+    // A family may start early: the softest step does no harm.
+    ['2026-01-01', { open: 1, proposed: 1, kind: 'before' }],
+    ['2027-05-31', { open: 1, proposed: 1, kind: 'before' }],
     ['2027-06-01', { open: 1, proposed: 1, kind: 'practice' }],
     ['2027-06-03', { open: 3, proposed: 3, kind: 'practice' }],
     ['2027-06-04', { open: 3, proposed: 3, kind: 'rest' }],
     ['2027-06-14', { open: 5, proposed: 5, kind: 'rest' }],
     ['2027-06-15', { open: 5, proposed: 5, kind: 'over' }],
-  ])('on %s with nothing noted: %o', (date, expected) => {
-    expect({ ...whatIsOpen(DATED, date, []) }).toEqual(expected);
+  ])('on %s, on a device that cannot remember: %o', (date, expected) => {
+    expect({ ...whatIsOpen(DATED, date, [], false) }).toEqual(expected);
+  });
+
+  test('who starts late starts with the softest step, and goes up one new step a day', () => {
+    expect(whatIsOpen(DATED, '2027-06-06', [], true)).toMatchObject({ open: 5, proposed: 1 });
+    const first = practice({ step: 1, date: '2027-06-06' });
+    expect(whatIsOpen(DATED, '2027-06-06', [first], true).proposed).toBe(1);
+    expect(whatIsOpen(DATED, '2027-06-07', [first], true).proposed).toBe(2);
+    const second = practice({ step: 2, date: '2027-06-07' });
+    expect(whatIsOpen(DATED, '2027-06-07', [first, second], true).proposed).toBe(2);
+    expect(whatIsOpen(DATED, '2027-06-08', [first, second], true).proposed).toBe(3);
+  });
+
+  test('half steps come between whole ones, up and down', () => {
+    const data = {
+      ...DATED,
+      steps: [1, 2, 2.5, 3, 4, 5].map(number => ({ number })),
+    };
+    const at = (step: number, changes: Partial<Practice> = {}): number => {
+      const last = practice({ step, date: '2027-06-06', ...changes });
+      return whatIsOpen(data, '2027-06-07', [last], true).proposed;
+    };
+    expect(at(2)).toBe(2.5);
+    expect(at(2.5)).toBe(3);
+    expect(at(3, { signs: ['ears'] })).toBe(2.5);
+    expect(at(1, { signs: ['ears'] })).toBe(1);
+  });
+
+  test('a plan without sessions opens nothing: practice has stopped', () => {
+    const stopped = { ...DATED, sessions: [] };
+    expect({ ...whatIsOpen(stopped, '2027-06-03', [], true) }).toEqual({
+      open: 0,
+      proposed: 0,
+      kind: 'stopped',
+    });
   });
 
   test('what was skipped is not jumped over: the next step is proposed', () => {
     expect(
-      whatIsOpen(DATED, '2027-06-06', [practice({ step: 1, date: '2027-06-05' })]),
+      whatIsOpen(DATED, '2027-06-06', [practice({ step: 1, date: '2027-06-05' })], true),
     ).toMatchObject({ open: 5, proposed: 2 });
   });
 
@@ -79,35 +118,35 @@ describe('by the plan’s dates', () => {
     ['the child pointed at “too much”', { childMark: 'much' }],
   ] as const)('when %s, one step lower is proposed', (_, changes) => {
     const last = practice({ step: 3, date: '2027-06-03', ...(changes as Partial<Practice>) });
-    expect(whatIsOpen(DATED, '2027-06-05', [last]).proposed).toBe(2);
+    expect(whatIsOpen(DATED, '2027-06-05', [last], true).proposed).toBe(2);
   });
 
   test('after three missed days, one step lower is proposed', () => {
     const last = practice({ step: 3, date: '2027-06-03' });
-    expect(whatIsOpen(DATED, '2027-06-06', [last]).proposed).toBe(4);
-    expect(whatIsOpen(DATED, '2027-06-07', [last]).proposed).toBe(2);
+    expect(whatIsOpen(DATED, '2027-06-06', [last], true).proposed).toBe(4);
+    expect(whatIsOpen(DATED, '2027-06-07', [last], true).proposed).toBe(2);
   });
 
   test('what the device cut off says nothing', () => {
     const cut = practice({ step: 3, date: '2027-06-03', stoppedBy: 'outside', completed: false });
-    expect(whatIsOpen(DATED, '2027-06-03', [practice({ step: 2 }), cut]).proposed).toBe(3);
+    expect(whatIsOpen(DATED, '2027-06-03', [practice({ step: 2 }), cut], true).proposed).toBe(3);
   });
 });
 
 describe('without dates', () => {
   test('each day with a practice opens the next day of the plan', () => {
     const done = (date: string, step: number): Practice => practice({ date, step });
-    expect(whatIsOpen(UNDATED, '2030-01-01', []).open).toBe(1);
-    expect(whatIsOpen(UNDATED, '2030-01-01', [done('2030-01-01', 1)]).open).toBe(1);
-    expect(whatIsOpen(UNDATED, '2030-01-02', [done('2030-01-01', 1)]).open).toBe(2);
+    expect(whatIsOpen(UNDATED, '2030-01-01', [], true).open).toBe(1);
+    expect(whatIsOpen(UNDATED, '2030-01-01', [done('2030-01-01', 1)], true).open).toBe(1);
+    expect(whatIsOpen(UNDATED, '2030-01-02', [done('2030-01-01', 1)], true).open).toBe(2);
     expect(
-      whatIsOpen(UNDATED, '2030-01-09', [done('2030-01-01', 1), done('2030-01-02', 2)]).open,
+      whatIsOpen(UNDATED, '2030-01-09', [done('2030-01-01', 1), done('2030-01-02', 2)], true).open,
     ).toBe(3);
   });
 
   test('a day on which the child said no opens nothing', () => {
     const declined = practice({ stoppedBy: 'declined', completed: false, playedS: 0 });
-    expect(whatIsOpen(UNDATED, '2027-06-02', [declined]).open).toBe(1);
+    expect(whatIsOpen(UNDATED, '2027-06-02', [declined], true).open).toBe(1);
   });
 });
 
@@ -132,7 +171,7 @@ test('whatever was noted and whatever the clock says, no step above the open one
   });
   fc.assert(
     fc.property(fc.constantFrom(DATED, UNDATED), day, fc.array(noted), (data, date, practices) => {
-      const { open, proposed } = whatIsOpen(data, date, practices);
+      const { open, proposed } = whatIsOpen(data, date, practices, true);
       const hard = practices.filter(p => p.playedS > 0 && p.stoppedBy !== 'outside').at(-1);
       expect(proposed).toBeGreaterThanOrEqual(Math.min(1, open));
       expect(proposed).toBeLessThanOrEqual(open);
