@@ -563,9 +563,9 @@ describe('labelling', () => {
     expect(error.problems[0]!.found).toContain('0.3 ms apart under 20 mT/m');
   });
 
-  test('what does not fit into the repetition is refused', () => {
+  test('a readout that labelling and delay leave no time for is refused', () => {
     const error = refusal(() =>
-      labelOf({ RepetitionTime: 3, LabelingDuration: 1.8, PostLabelingDelay: 1.8 }),
+      labelOf({ RepetitionTime: 4, LabelingDuration: 1.8, PostLabelingDelay: 1.8 }),
     );
     expect(error.problems[0]!.allowed).toMatch(/at least 4\.\d+ s/);
   });
