@@ -7,6 +7,7 @@
  * @module
  */
 import * as z from 'zod';
+import { isOneLine } from './one-line.js';
 import { AGE_BANDS } from './plan-settings.js';
 import { ENTRY_TYPES } from './scan.js';
 import { LANGUAGES, STUDY_FORMAT } from './study-file.js';
@@ -26,7 +27,7 @@ const MAX_TEXT = 2000;
 /** One line of text that a person reads. */
 const line = (what: string, max = MAX_NAME) => {
   const error = `${what}: one line of text, 1 to ${max} characters`;
-  return z.string({ error }).refine(text => isLine(text, max), { error });
+  return z.string({ error }).refine(text => isOneLine(text, max), { error });
 };
 
 const number = (what: string, min: number, max: number, unit: string) => {
@@ -162,12 +163,6 @@ export const STUDY_KEYS: Readonly<Record<string, readonly string[]>> = {
   texts: Object.keys(texts.shape),
   approval: Object.keys(approval.shape),
 };
-
-/** Control characters, line separators, and characters that turn the direction of writing. */
-const NOT_IN_LINE = /[\p{Cc}\p{Zl}\p{Zp}\u202a-\u202e\u2066-\u2069]/u;
-
-const isLine = (text: string, max: number): boolean =>
-  text.trim() !== '' && text.length <= max && !NOT_IN_LINE.test(text);
 
 function isDate(text: string): boolean {
   const match = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text);
