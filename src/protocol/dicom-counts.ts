@@ -149,7 +149,7 @@ function plannedBValues(protocol: DicomHeader['protocol']): readonly number[] {
 
 /** Times of the slices within the first volume, in the order of their positions. */
 function readSliceTimes(
-  { values }: DicomHeader,
+  { values, frames }: DicomHeader,
   images: readonly DicomImage[],
   maker: Maker,
   isWhole: boolean,
@@ -159,10 +159,12 @@ function readSliceTimes(
     return fromEarliest(mosaic.map(time => time * MS));
   }
   if (!isWhole) return undefined;
+  const isEnhanced = frames.length > 0;
   const first = firstVolume(images);
+  if (maker === 'ge') return fromEarliest(first.map(i => i.sinceTriggerS));
   // Only these makers write when each slice was excited, and not when its series or volume was.
-  if (maker === 'siemens' || maker === 'uih') return fromEarliest(first.map(i => i.timeOfDayS));
-  return maker === 'ge' ? fromEarliest(first.map(i => i.sinceTriggerS)) : undefined;
+  const isOfSlices = maker === 'siemens' || maker === 'uih' || (maker === 'other' && isEnhanced);
+  return isOfSlices ? fromEarliest(first.map(i => i.timeOfDayS)) : undefined;
 }
 
 /** The first image of every slice, in the order of their positions. */

@@ -11,6 +11,8 @@ const FOLDER = path.resolve(import.meta.dirname, '../../../shared/data');
 
 export const SIDECAR_FOLDER = path.join(FOLDER, 'json');
 
+export const DICOM_FOLDER = path.join(FOLDER, 'dcm');
+
 const isThere = existsSync(SIDECAR_FOLDER);
 
 /** A suite that needs the open data. */
