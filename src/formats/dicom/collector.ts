@@ -51,9 +51,11 @@ export class Collector {
     private readonly first?: Collector,
   ) {}
 
-  /** The collector for the elements of an item. */
-  enter(role: 'nested' | 'frames'): Collector | undefined {
-    if (role === 'nested') return this;
+  /** The collector for the elements of an item; undefined when they are of no use. */
+  enter(role: Extract<TagRole, { role: 'nested' | 'frames' }>): Collector | undefined {
+    if (role.role === 'nested') {
+      return this.isFrame && this.first === undefined && role.isOfFile ? undefined : this;
+    }
     if (this.isFrame || this.frames.length >= MAX_FRAMES) return undefined;
     const frame = new Collector(this.isKnown, true, this.frames.length === 0 ? this : undefined);
     this.frames.push(frame);

@@ -179,7 +179,12 @@ export const LAST_TAG = 'x52009230';
 export type TagRole =
   | { readonly role: 'value'; readonly name: TagName; readonly row: TagRow }
   | { readonly role: 'condensed'; readonly name: CondensedName; readonly row: TagRow }
-  | { readonly role: 'nested' | 'frames' };
+  | {
+      readonly role: 'nested';
+      /** Whether it says the same in every frame of a file. */
+      readonly isOfFile: boolean;
+    }
+  | { readonly role: 'frames' };
 
 const ROLES: ReadonlyMap<string, TagRole> = new Map<string, TagRole>([
   ...Object.entries(TAGS).map(
@@ -188,7 +193,9 @@ const ROLES: ReadonlyMap<string, TagRole> = new Map<string, TagRole>([
   ...Object.entries(CONDENSED).map(
     ([name, row]) => [keyOf(row), { role: 'condensed', name: name as CondensedName, row }] as const,
   ),
-  ...NESTED.map(row => [keyOf(row), { role: 'nested' }] as const),
+  ...NESTED.map(
+    row => [keyOf(row), { role: 'nested', isOfFile: row.creator !== undefined }] as const,
+  ),
   ...FRAMES.map(row => [keyOf(row), { role: 'frames' }] as const),
 ]);
 

@@ -108,7 +108,7 @@ function walkItems(
     const item = reader.next(false);
     if (item.tag === SEQUENCE_END) return;
     if (item.tag !== ITEM) throw new DamagedSequence();
-    const collector = isWanted ? into?.enter(role.role) : undefined;
+    const collector = isWanted ? into?.enter(role) : undefined;
     if (item.length === UNDEFINED_LENGTH) {
       const inside = { end: stop, isExplicit: explicitItems, depth: depth + 1, isOpen: true };
       walk(reader, inside, collector);
