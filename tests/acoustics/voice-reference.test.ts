@@ -58,6 +58,7 @@ describe('the noise', () => {
     const samples = collect(sound);
     expect(samples[2 ** 18]).toBe(samples[0]);
     expect(samples).toHaveLength(30 * sound.sampleRateHz);
-    expect(collect(voiceReference(30))).toEqual(samples);
+    const again = collect(voiceReference(30));
+    expect(again.every((x, n) => x === samples[n])).toBe(true);
   });
 });
