@@ -22,6 +22,8 @@ function createPractice(page) {
   let playedS = 0;
   let wasCut = false;
   let stoppedByChild = false;
+  /** The sound whose picture is on the screen. @type {PageData['steps'][number]['sounds'][number] | undefined} */
+  let shown;
 
   const player = createPlayer({
     tick: showProgress,
@@ -103,6 +105,8 @@ function createPractice(page) {
     const before = sounds.length > 0 && atS < sounds[0].startS;
     setText('sound-now', now ? now.name : before ? data.words.lead : data.words.quiet);
     setText('sound-next', next ? next.name : data.words.theEnd);
+    if (now !== shown) drawLooks(part('looks-now'), now && data.pictures[now.scan], 'bars');
+    shown = now;
     setText('time-left', data.words.timeLeft.replace('{time}', clockTime(durationS - atS)));
     fillMoon(atS / durationS);
   }

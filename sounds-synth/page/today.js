@@ -63,7 +63,11 @@ function createToday(page) {
     setText('step-change', step.change);
     setText('step-length', step.length);
     setText('step-loudness', step.loudness);
-    fill('step-sounds', step.sounds.map(soundRow));
+    fill(
+      'step-sounds',
+      step.sounds.map(sound => soundRow(sound, data.pictures[sound.scan])),
+    );
+    show('looks-explained', Object.keys(data.pictures).length > 0);
     bars().forEach(function (bar) {
       bar.classList.toggle('today', bar.getAttribute('data-step') === String(step.number));
     });
@@ -81,14 +85,22 @@ function createToday(page) {
   return { prepare, choose };
 }
 
-/** @param {PageData['steps'][number]['sounds'][number]} sound */
-function soundRow(sound) {
+/**
+ * One sound: its name and length, how it comes and goes, and its picture.
+ *
+ * @param {PageData['steps'][number]['sounds'][number]} sound
+ * @param {PageData['pictures'][string] | undefined} picture
+ */
+function soundRow(sound, picture) {
   const row = document.createElement('li');
   const name = document.createElement('bdi');
   name.textContent = sound.name;
-  const length = document.createElement('span');
-  length.className = 'length';
-  length.textContent = sound.length;
-  row.append(name, length);
+  const facts = document.createElement('span');
+  facts.className = 'length';
+  facts.textContent = picture ? sound.length + ' · ' + picture.words : sound.length;
+  const looks = document.createElement('div');
+  looks.className = 'sound-looks';
+  drawLooks(looks, picture, 'both');
+  row.append(name, facts, looks);
   return row;
 }

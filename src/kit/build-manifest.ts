@@ -11,6 +11,7 @@ import type { KitInputs } from './kit-inputs.js';
 import { VOICE_FILE, VOICE_LAEQ_DBFS } from './levelled-sounds.js';
 import type { Manifest, ManifestStep } from './manifest.js';
 import { type KitPlan, raisedNote } from './plan-kit.js';
+import { PICTURED_S, soundPicture } from './sound-picture.js';
 import type { StepAudio } from './step-audio.js';
 
 /** A step whose file is made. */
@@ -51,6 +52,7 @@ export function buildManifest(
       laeqDbfs: VOICE_LAEQ_DBFS,
       assumedDba: VOICE_DBA,
     },
+    pictures: study.scans.map(({ name }) => soundPicture(name, study.sound(name, PICTURED_S))),
     steps: made.map(step => manifestStep(step, kitPlan, plainNames, sessionsPerWeek)),
     sessions: plan.sessions,
     plan: {

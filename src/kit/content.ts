@@ -20,16 +20,6 @@ export interface ProtocolScan {
   readonly durationS: number;
 }
 
-/** What the sound of a scan looks like, measured from its audio. */
-export interface SoundPicture {
-  /** Name of the scan. */
-  readonly scan: string;
-  /** Loudness along a short piece of the sound, each 0 (silent) to 1 (its loudest). */
-  readonly shape: readonly number[];
-  /** Energy from low to high pitch, each 0 to 1 (its strongest). */
-  readonly spectrum: readonly number[];
-}
-
 export interface KitContent {
   readonly manifest: Manifest;
   /** Whom the family calls. */
@@ -44,6 +34,4 @@ export interface KitContent {
   readonly guideNote?: string | undefined;
   /** Size of paper; A4 when not given. */
   readonly paper?: 'A4' | 'Letter' | undefined;
-  /** Pictures of the sounds, where they have been made. */
-  readonly pictures?: readonly SoundPicture[] | undefined;
 }

@@ -4,6 +4,7 @@
  * @module
  */
 import type { PlanConstants } from '../protocol/plan-constants.js';
+import type { SoundPicture } from './sound-picture.js';
 
 /** An estimate that depends on how the home set the volume: never one number alone. */
 export interface LevelInterval {
@@ -92,6 +93,8 @@ export interface Manifest {
     /** What ordinary talk is taken to be at the child's place, dBA. */
     readonly assumedDba: LevelInterval;
   };
+  /** What the sounds look like, for page and guide. */
+  readonly pictures: readonly SoundPicture[];
   readonly steps: readonly ManifestStep[];
   readonly sessions: readonly ManifestSession[];
   readonly plan: {

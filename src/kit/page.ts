@@ -13,7 +13,7 @@ import { kitMark } from './document-mark.js';
 import type { DocumentFonts, FontFace } from './document-fonts.js';
 import { pageData } from './page/data.js';
 import { Html, html, jsonForScript } from './page/html.js';
-import { ICONS, markIcon, NIGHT_SCENE } from './page/icons.js';
+import { ICONS, LOOKS_DRAWING, markIcon, NIGHT_SCENE } from './page/icons.js';
 import { guideScreen } from './page/screen-guide.js';
 import { logScreen } from './page/screen-log.js';
 import { screensAfter } from './page/screens-after.js';
@@ -39,6 +39,7 @@ export const PAGE_SCRIPTS: readonly string[] = [
   'days.js',
   'screens.js',
   'device.js',
+  'looks.js',
   'player.js',
   'volume.js',
   'today.js',
@@ -73,6 +74,7 @@ export function renderPage(content: KitContent, texts: Texts, parts: PageParts):
             ${[...screensBefore(content, texts), ...screensAfter(content, texts, data.childMark), logScreen(texts), guideScreen(content, texts)]}
           </main>
         </div>
+        ${LOOKS_DRAWING}
         <script type="application/json" id="kit-data">
           ${jsonForScript(data)}
         </script>

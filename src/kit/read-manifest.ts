@@ -28,6 +28,7 @@ const SHAPE: Shape = {
     laeqDbfs: 'number',
     assumedDba: INTERVAL,
   },
+  pictures: [{ scan: 'text', shape: ['number'], spectrum: ['number'] }],
   steps: [
     {
       number: 'number',

@@ -13,27 +13,24 @@ import { collect, type Sound } from '../signal/sound.js';
 export interface SoundPicture {
   /** Name of the scan. */
   readonly scan: string;
-  /** Loudness along the first seconds of the sound, each 0 (silent) to 1 (its loudest). */
+  /** Loudness along the first {@link PICTURED_S} of the sound, each 0 (silent) to 1 (its loudest). */
   readonly shape: readonly number[];
-  /** Energy from low to high pitch, each 0 to 1 (its strongest). */
+  /** Loudness of pitches from low to high, each 0 to 1 (its strongest). */
   readonly spectrum: readonly number[];
 }
 
 /** How much of a sound is looked at, in s: long enough for the slow rhythms of most scans. */
 export const PICTURED_S = 4.8;
 
-/** Places along it: 60 ms each, which a phone draws as bars of 3 to 4 points. */
-const PLACES = 80;
-
-/** What lies so far below the loudest place is drawn as silence, in dB. */
-const SHAPE_RANGE_DB = 30;
+/** Places along it, 120 ms each: beads of 5 points on a phone. */
+const PLACES = 40;
 
 /** Lowest and highest third octave, in Hz: what a phone's loudspeaker and a child's ear share. */
 const LOWEST_HZ = 100;
 const HIGHEST_HZ = 8000;
 
-/** What lies so far below the strongest band is not drawn, in dB. */
-const SPECTRUM_RANGE_DB = 36;
+/** 10 dB less is about half as loud (Stevens 1955, J. Acoust. Soc. Am. 27, 815). */
+const HALF_AS_LOUD_DB = 10;
 
 /**
  * A sound's picture.
@@ -44,8 +41,8 @@ export function soundPicture(scan: string, sound: Sound): SoundPicture {
   const samples = collect(sound);
   return {
     scan,
-    shape: heights(shapePowers(samples), SHAPE_RANGE_DB),
-    spectrum: heights(bandPowers(samples, sound.sampleRateHz), SPECTRUM_RANGE_DB),
+    shape: heights(shapePowers(samples)),
+    spectrum: heights(bandPowers(samples, sound.sampleRateHz)),
   };
 }
 
@@ -76,12 +73,11 @@ function bandPowers(samples: Float64Array, sampleRateHz: number): readonly numbe
     .map(({ nominalHz, meanSquare }) => meanSquare * aWeightingPower(nominalHz));
 }
 
-/** Powers as heights from 0 to 1, in two digits: a level `rangeDb` below the highest is 0. */
-function heights(powers: readonly number[], rangeDb: number): readonly number[] {
+/** Powers as heights from 0 to 1, in two digits: half as high is half as loud. */
+function heights(powers: readonly number[]): readonly number[] {
   const highest = Math.max(...powers);
   return powers.map(power => {
     if (!(power > 0)) return 0;
-    const height = 1 + powerToDb(power / highest) / rangeDb;
-    return Math.round(100 * Math.max(0, height)) / 100;
+    return Math.round(100 * 2 ** (powerToDb(power / highest) / HALF_AS_LOUD_DB)) / 100;
   });
 }

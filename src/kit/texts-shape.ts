@@ -90,6 +90,12 @@ export const TEXT_SHAPE = {
     posture: text,
     order: text,
   },
+  looks: {
+    steady: text,
+    waves: text,
+    pauses: text,
+    explained: text,
+  },
   page: {
     languageName: text,
     begin: text,

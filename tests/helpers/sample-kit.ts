@@ -8,6 +8,7 @@ import type { KitContent } from '../../src/kit/content.js';
 import { type DocumentFonts, FONT_FILES } from '../../src/kit/document-fonts.js';
 import { PAGE_SCRIPTS, PAGE_STYLE, type PageParts } from '../../src/kit/page.js';
 import type { Manifest, ManifestSound, ManifestStep } from '../../src/kit/manifest.js';
+import type { SoundPicture } from '../../src/kit/sound-picture.js';
 import { parseTexts, type Texts } from '../../src/kit/texts.js';
 import { planConstants } from './plan-constants.js';
 
@@ -81,6 +82,7 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
       laeqDbfs: -30,
       assumedDba: { low: 52, expected: 60, high: 68 },
     },
+    pictures: SCANS.map((scan, index) => samplePicture(scan, index)),
     steps,
     sessions: steps.map(({ number }, index) => ({
       day: index + 1,
@@ -156,6 +158,20 @@ export async function writeSampleAudio(folder: string, manifest: Manifest): Prom
       isLong ? reference : await tone(step.durationSeconds, spans),
     );
   }
+}
+
+/** A rhythm of its own for each scan, and a bump of pitches that wanders up. */
+function samplePicture(scan: string, index: number): SoundPicture {
+  const share = (value: number): number => Math.round(100 * value) / 100;
+  return {
+    scan,
+    shape: Array.from({ length: 40 }, (_, place) =>
+      share(0.5 + 0.5 * Math.cos((2 * Math.PI * place * (index + 2)) / 40)),
+    ),
+    spectrum: Array.from({ length: 20 }, (_, band) =>
+      share(Math.exp(-((band - 5 - index) ** 2) / 18)),
+    ),
+  };
 }
 
 /** Where the sounds of a sample step begin, and the pauses between them, in s. */

@@ -66,7 +66,7 @@ describe('the English guide, read back by pdf.js', () => {
       'Your child can bring a soft toy without metal to the scan.',
       paper.calendarTitle,
       paper.scanDayTitle,
-      'First star, 15 seconds',
+      'First star, 15 sec',
       paper.logTitle,
       paper.stickersTitle,
     ];

@@ -90,7 +90,13 @@ export const paragraph =
     };
   };
 
-/** Points with a dot, or steps numbered from `from`. */
+/** What stands at the end of each point of a list: its width, and its parts, one for each point. */
+export interface Asides {
+  readonly width: number;
+  readonly flows: readonly Flow[];
+}
+
+/** Points with a dot, or steps numbered from `from`; with something at the end of each, if wanted. */
 export const list =
   (
     press: Press,
@@ -98,13 +104,17 @@ export const list =
     style: TextStyle,
     kind: 'dots' | 'numbers',
     from = 1,
+    asides: Asides = { width: 0, flows: [] },
   ): Flow =>
   width => {
-    const textWidth = width - MARK_WIDTH;
+    const textWidth = width - MARK_WIDTH - asides.width;
     const rtl = press.setter.direction === 'rtl';
     const lineHeight = press.setter.lineHeight(style);
     const points = items.map(item => press.setter.lines(item, style, textWidth));
-    const heights = points.map(lines => lines.length * lineHeight + POINT_GAP);
+    const blocks = asides.flows.map(flow => flow(asides.width));
+    const heights = points.map(
+      (lines, index) => Math.max(lines.length * lineHeight, blocks[index]?.height ?? 0) + POINT_GAP,
+    );
     return {
       height: sum(heights),
       draw: (x, y, parent) => {
@@ -118,8 +128,9 @@ export const list =
           if (kind === 'numbers') numberMark(press, index + from, style, markX, top, point);
           else dotMark(press, style, rtl ? x + width - 5 : x + 5, top);
           tagged(press, point, 'LBody', () => {
-            drawLines(press, lines, style, rtl ? x : x + MARK_WIDTH, top, textWidth);
+            drawLines(press, lines, style, rtl ? x + asides.width : x + MARK_WIDTH, top, textWidth);
           });
+          blocks[index]?.draw(rtl ? x : x + width - asides.width, top, point);
           point.end();
           top += heights[index]!;
         }

@@ -5,11 +5,12 @@
  */
 import type { KitContent } from '../content.js';
 import { stepsInWords } from '../document-steps.js';
-import { dayInWords, lengthInWords } from '../texts-words.js';
+import { dayInWords } from '../texts-words.js';
 import { fillIn, type Texts } from '../texts.js';
-import { list, sideBySide, type Flow, type Press } from './blocks.js';
+import { paragraph } from './blocks.js';
 import { section, SECTION_GAP, small, words } from './look.js';
 import type { Paper } from './paper.js';
+import { scanOrder } from './scan-order.js';
 import { tableRows, type Cell } from './table.js';
 
 /** Height of a row, from roomy for a short plan to tight for a long one. */
@@ -49,6 +50,9 @@ export function daysPage(paper: Paper, content: KitContent, texts: Texts): void 
     section(press, scanDayTitle(content, texts)),
     words(press, guide.scanDayLead),
     scanOrder(press, content, texts),
+    ...(content.manifest.pictures.length === 0
+      ? []
+      : [paragraph(press, texts.words.looks.explained, small(press))]),
   );
 }
 
@@ -78,23 +82,4 @@ function scanDayTitle({ scanDate }: KitContent, texts: Texts): string {
   return scanDate === null
     ? guide.scanDayTitle
     : `${guide.scanDayTitle}: ${dayInWords(texts.language, scanDate, 'long')}`;
-}
-
-/** The scans of the day in two columns, numbered through. */
-function scanOrder(press: Press, { protocol }: KitContent, texts: Texts): Flow {
-  const names = protocol.map(
-    scan => `${scan.plainName}, ${lengthInWords(texts.language, scan.durationS)}`,
-  );
-  const half = Math.ceil(names.length / 2);
-  const column = (items: readonly string[], from: number): Flow =>
-    list(press, items, small(press), 'numbers', from);
-  return names.length < 2
-    ? column(names, 1)
-    : sideBySide(
-        press,
-        column(names.slice(0, half), 1),
-        column(names.slice(half), half + 1),
-        0.5,
-        16,
-      );
 }

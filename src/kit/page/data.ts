@@ -6,8 +6,10 @@
  */
 import type { KitContent } from '../content.js';
 import { childMark, type ChildMark } from '../document-marks.js';
+import { type DrawnSound, drawnSound, soundInWords } from '../document-sound-picture.js';
 import { stepsInWords } from '../document-steps.js';
 import { LOG_COLUMNS } from '../log-file.js';
+import type { Manifest } from '../manifest.js';
 import { dayInWords } from '../texts-words.js';
 import { fillIn, type Texts } from '../texts.js';
 
@@ -23,6 +25,8 @@ export interface PageStep {
   readonly loudness: string;
   readonly durationS: number;
   readonly sounds: readonly {
+    /** Name of the scan: key of its picture. */
+    readonly scan: string;
     readonly name: string;
     readonly length: string;
     readonly startS: number;
@@ -44,6 +48,8 @@ export interface PageData {
   }[];
   readonly scanDate: string | null;
   readonly childMark: ChildMark;
+  /** What each sound looks like, and that in words, by the name of its scan. */
+  readonly pictures: Readonly<Record<string, DrawnSound & { readonly words: string }>>;
   /** Columns of `log.csv`, in order. */
   readonly logColumns: readonly string[];
   /** What a parent may have seen, by its name in the log. */
@@ -98,6 +104,7 @@ export function pageData(content: KitContent, texts: Texts): PageData {
         durationS: step.durationSeconds,
         sounds: step.sounds.map((sound, place) => ({
           ...sounds[place]!,
+          scan: sound.scan,
           startS: sound.startSeconds,
           endS: sound.endSeconds,
         })),
@@ -109,6 +116,7 @@ export function pageData(content: KitContent, texts: Texts): PageData {
     })),
     scanDate: content.scanDate,
     childMark: childMark(manifest.ageBand),
+    pictures: picturesOf(manifest, texts),
     logColumns: LOG_COLUMNS.map(({ name }) => name),
     signs: texts.words.signs,
     words: {
@@ -121,6 +129,19 @@ export function pageData(content: KitContent, texts: Texts): PageData {
       logDeclined: texts.words.log.declined,
     },
   };
+}
+
+/** Pictures of the sounds that the steps hold. */
+function picturesOf({ pictures, steps }: Manifest, texts: Texts): PageData['pictures'] {
+  const heard = new Set(steps.flatMap(({ sounds }) => sounds.map(({ scan }) => scan)));
+  return Object.fromEntries(
+    pictures
+      .filter(({ scan }) => heard.has(scan))
+      .map(picture => [
+        picture.scan,
+        { ...drawnSound(picture), words: soundInWords(picture, texts) },
+      ]),
+  );
 }
 
 /** A path in the kit as a relative URL. */

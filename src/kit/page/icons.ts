@@ -5,6 +5,7 @@
  * @module
  */
 import { type KitMark, SYMBOLS } from '../document-mark.js';
+import { BARS, HILLS } from '../document-sound-picture.js';
 import { Html, html } from './html.js';
 
 const icon = (shapes: string): Html =>
@@ -78,6 +79,14 @@ export const FULL_MOON = moon('', '');
 export const FILLING_MOON = moon(
   '<defs><clipPath id="disc"><circle cx="100" cy="100" r="84"/></clipPath></defs>',
   '<g clip-path="url(#disc)"><circle id="moon-shadow" class="moon-shadow" cx="100" cy="100" r="86"/></g>',
+);
+
+/** The drawing of a sound, for the script to fill in: bars, hills and a moon. */
+export const LOOKS_DRAWING = new Html(
+  `<template id="looks-drawing">` +
+    `<svg class="bars" viewBox="0 0 ${BARS.width} ${BARS.height}" aria-hidden="true" focusable="false"><path/></svg>` +
+    `<svg class="hills" viewBox="0 0 ${HILLS.width} ${HILLS.height}" aria-hidden="true" focusable="false"><path/><circle r="${HILLS.moon}"/></svg>` +
+    `</template>`,
 );
 
 /** Hills at night with one lit window: the bottom of every screen. */

@@ -59,6 +59,7 @@ function playing(texts: Texts): Html {
       <p class="now" aria-live="polite">
         <span class="label">${page.soundNow}</span> <bdi id="sound-now"></bdi>
       </p>
+      <div class="sound-looks" id="looks-now"></div>
       <p class="next"><span class="label">${page.soundNext}</span> <bdi id="sound-next"></bdi></p>`,
     stopButton(texts),
   );

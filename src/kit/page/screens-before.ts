@@ -118,7 +118,8 @@ function volume({ words: { volume, page } }: Texts): Html {
 }
 
 function today(content: KitContent, texts: Texts): Html {
-  const { page } = texts.words;
+  const { words } = texts;
+  const { page } = words;
   return screen(
     'today',
     page.today,
@@ -139,6 +140,7 @@ function today(content: KitContent, texts: Texts): Html {
         ${stairs(stepsInWords(content, texts), texts)}
         <h2>${page.whatComes}</h2>
         <ol class="sounds" id="step-sounds"></ol>
+        <p class="aside" id="looks-explained">${words.looks.explained}</p>
       </div>
       <details id="chooser">
         <summary>${page.chooseOther}</summary>
