@@ -25,8 +25,19 @@ export interface StepLayout {
   readonly parts: readonly LayoutPart[];
 }
 
-/** The timetable of a step. */
-export function layoutStep(step: Step, layout: LayoutConstants): StepLayout {
+/** Length in s of the cue before a scan's sound; of the closing cue for null. */
+export type CueLengths = (scan: string | null) => number;
+
+/**
+ * The timetable of a step.
+ *
+ * @param cueLengths - Where cues have lengths of their own; else all have the layout's.
+ */
+export function layoutStep(
+  step: Step,
+  layout: LayoutConstants,
+  cueLengths: CueLengths = () => layout.cueSeconds,
+): StepLayout {
   const parts: LayoutPart[] = [];
   let now = layout.leadInSeconds;
   const add = (kind: LayoutKind, seconds: number, sound = -1): void => {
@@ -36,9 +47,9 @@ export function layoutStep(step: Step, layout: LayoutConstants): StepLayout {
   add('voice', layout.voiceSeconds);
   now += layout.afterVoiceSeconds;
   const pauseS = step.order === 'protocol' ? layout.protocolPauseSeconds : layout.pauseSeconds;
-  for (const [i, { durationS }] of step.sounds.entries()) {
+  for (const [i, { scan, durationS }] of step.sounds.entries()) {
     if (i > 0) {
-      const betweenS = pauseS + layout.cueSeconds + layout.cueLeadSeconds;
+      const betweenS = pauseS + cueLengths(scan) + layout.cueLeadSeconds;
       if (step.order === 'protocol') {
         parts.push({
           kind: 'background',
@@ -49,18 +60,21 @@ export function layoutStep(step: Step, layout: LayoutConstants): StepLayout {
       }
       now += pauseS;
     }
-    add('cue', layout.cueSeconds, i);
+    add('cue', cueLengths(scan), i);
     now += layout.cueLeadSeconds;
     add('sound', durationS, i);
   }
   now += layout.pauseSeconds;
-  add('end-cue', layout.cueSeconds);
+  add('end-cue', cueLengths(null));
   return { durationS: grid(now + layout.endSeconds), parts };
 }
 
 /** Length of a step's audio in s. */
-export const stepDurationS = (step: Step, layout: LayoutConstants): number =>
-  layoutStep(step, layout).durationS;
+export const stepDurationS = (
+  step: Step,
+  layout: LayoutConstants,
+  cueLengths?: CueLengths,
+): number => layoutStep(step, layout, cueLengths).durationS;
 
 /** Sound of a step in s, without silence and cues: what limits of minutes count. */
 export const soundSeconds = (step: Step): number =>

@@ -42,6 +42,27 @@ test('the real order has longer pauses, with the scanner’s background from sou
   ]);
 });
 
+test('cues of other lengths move what follows, and keep their distance to their sound', () => {
+  const lengths = new Map<string | null, number>([
+    ['scan-0', 2.5],
+    ['scan-1', 1.1],
+    [null, 3],
+  ]);
+  const { parts, durationS } = layoutStep(stepOf([10, 10], 'protocol'), layout, scan =>
+    lengths.get(scan)!,
+  );
+  expect(parts.map(({ kind, startS, endS }) => [kind, startS, endS])).toEqual([
+    ['voice', 1, 4],
+    ['cue', 5, 7.5],
+    ['sound', 8.5, 18.5],
+    ['background', 18.5, 26.6],
+    ['cue', 24.5, 25.6],
+    ['sound', 26.6, 36.6],
+    ['end-cue', 38.1, 41.1],
+  ]);
+  expect(durationS).toBe(42.6);
+});
+
 test('every cue comes before its sound by the stated time, and only background overlaps', () => {
   fc.assert(
     fc.property(
