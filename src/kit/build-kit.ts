@@ -90,7 +90,7 @@ export async function* buildKit(
   yield file('guide.pdf', await tools.renderGuide(content));
   yield file('picture-card.pdf', await tools.renderPictureCard(content));
   yield file('kit.json', `${JSON.stringify(manifest, null, 2)}\n`);
-  yield file('README.txt', kitReadme(manifest, inputs.study.contact, inputs.wav));
+  yield file('README.txt', kitReadme(content, inputs.texts, inputs.wav));
   yield { path: SUMS_PATH, bytes: new TextEncoder().encode(formatSha256Sums(sums)) };
   return manifest;
 }

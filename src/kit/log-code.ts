@@ -104,7 +104,7 @@ export function decodeLogCode(code: string, kit: string): readonly CodedPractice
 }
 
 /** A practice as a row of `log.csv`, by column. */
-export function logRow(kit: string, practice: CodedPractice): Record<LogColumn['name'], string> {
+export function logRow(kit: string, practice: CodedPractice): Record<LogColumn, string> {
   const { ended } = practice;
   return {
     kit,

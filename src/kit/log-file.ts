@@ -6,31 +6,41 @@
  * @module
  */
 
-/** A column and what belongs in it. */
-export interface LogColumn {
-  readonly name: string;
-  readonly meaning: string;
-}
+/** Columns, in order; what belongs in each stands in the texts, section `logColumns`. */
+export const LOG_COLUMNS = [
+  'kit',
+  'step',
+  'date',
+  'time',
+  'volume_set',
+  'completed',
+  'child_rating',
+  'parent_rating',
+  'signs',
+  'stopped_by',
+  'interrupted',
+  'volume_touched',
+  'note',
+] as const;
 
-export const LOG_COLUMNS: readonly LogColumn[] = [
-  { name: 'kit', meaning: 'the code on this kit' },
-  { name: 'step', meaning: 'number of the step' },
-  { name: 'date', meaning: 'day, for example 2027-06-14' },
-  { name: 'time', meaning: 'time of day, for example 17:30' },
-  { name: 'volume_set', meaning: 'yes or no: was the volume checked with the "shhh"?' },
-  { name: 'completed', meaning: 'yes or no: did it play to the end?' },
-  { name: 'child_rating', meaning: '0 (fine) to 10 (much too much), or empty' },
-  { name: 'parent_rating', meaning: 'the same, as you saw it' },
-  {
-    name: 'signs',
-    meaning:
-      'any of these, with ; between them: ears, cried, left, froze, asked_stop, pain, ringing, seizure, panic, vomited, hurt_self, upset_long, refused_next_day',
-  },
-  { name: 'stopped_by', meaning: 'child, parent or outside, or empty' },
-  { name: 'interrupted', meaning: 'yes or no' },
-  { name: 'volume_touched', meaning: 'yes or no: was the volume changed after it was set?' },
-  { name: 'note', meaning: 'anything else; no names please' },
-];
+export type LogColumn = (typeof LOG_COLUMNS)[number];
+
+/** Words that may stand in the column `signs`. */
+export const LOG_SIGNS = [
+  'ears',
+  'cried',
+  'left',
+  'froze',
+  'asked_stop',
+  'pain',
+  'ringing',
+  'seizure',
+  'panic',
+  'vomited',
+  'hurt_self',
+  'upset_long',
+  'refused_next_day',
+] as const;
 
 /** A log without rows. */
-export const emptyLog = (): string => `${LOG_COLUMNS.map(({ name }) => name).join(',')}\r\n`;
+export const emptyLog = (): string => `${LOG_COLUMNS.join(',')}\r\n`;

@@ -1,68 +1,88 @@
 /**
- * `README.txt` of a kit: what lies in the folder, for whoever opens it first.
+ * `README.txt` of a kit: what lies in the folder, for whoever opens it first, in the family's
+ * language.
  *
  * @module
  */
-import type { Contact } from '../protocol/study-file.js';
-import { LOG_COLUMNS } from './log-file.js';
-import type { Manifest } from './manifest.js';
+import type { KitContent } from './content.js';
+import { LOG_COLUMNS, LOG_SIGNS } from './log-file.js';
+import { fillIn, type Texts } from './texts.js';
 
-/** Plain text, lines of at most 80 characters where names allow. */
-export function kitReadme(manifest: Manifest, contact: Contact, wav: boolean): string {
-  const width = Math.max(...LOG_COLUMNS.map(({ name }) => name.length));
-  const columns = LOG_COLUMNS.flatMap(({ name, meaning }) => {
-    const [first, ...rest] = wrap(meaning, 76 - width);
-    const indent = ' '.repeat(width + 4);
-    return [`  ${name.padEnd(width)}  ${first ?? ''}`, ...rest.map(line => indent + line)];
-  });
+/** Widest line, in characters, where names allow. */
+const WIDTH = 80;
+
+/** Plain text. Names of files and columns are the same in every language. */
+export function kitReadme({ manifest, contact }: KitContent, texts: Texts, wav: boolean): string {
+  const { common, logColumns, readme } = texts.words;
   return `${[
-    'Getting used to the scanner sounds',
-    `Kit ${manifest.kit}, ${oneLine(manifest.study)}`,
+    common.title,
+    `${fillIn(common.kit, { code: manifest.kit })}, ${oneLine(manifest.study)}`,
+    ...statusLines(manifest.approval, texts),
     '',
-    'Open start-here.html. It leads you through everything.',
-    'No internet is needed. Keep all files of this folder together.',
+    ...[readme.open, readme.offline].flatMap(text => wrap(text)),
     '',
-    'Before the first sound, please:',
-    '- use a speaker, no headphones and no earbuds;',
-    '- set the volume once with the "shhh", as loud as your own talk, and leave it;',
-    '- ask us first if your child has ear trouble, seizures, or pain from sounds.',
+    ...wrap(readme.beforeTitle),
+    ...readme.before.flatMap(item => hanging('- ', item)),
     '',
-    'Your child may stop at any time. Stopping is fine. You do not have to do this.',
-    'The sounds become familiar; nobody can promise that a scan works out.',
-    'These sounds do not replace the ear protection in the scanner.',
+    ...[readme.choice, texts.words.about.benefit, readme.protection].flatMap(text => wrap(text)),
     '',
-    'Please do not upload the files to a music or streaming app, and do not send',
-    'them one by one in a chat: that changes how loud they are.',
+    ...wrap(readme.sharing),
     '',
-    ...contactLines(contact),
+    contactLine(contact, readme.questions),
     '',
-    'In this folder',
-    '  start-here.html      the page to open',
-    '  guide.pdf            the same on paper',
-    '  picture-card.pdf     a practice in pictures, for children who do not read',
-    '  voice-reference.mp3  the "shhh" for the volume',
-    `  steps                one file per step, from soft to talking level${wav ? ', also as WAV' : ''}`,
-    '  playlist.m3u8        the same as a list for a music player',
-    '  log.csv              what you noted, for a spreadsheet; one row each time',
-    '  kit.json             all numbers of this kit, for the study',
-    '  SHA256SUMS           to check that no file was changed, for the study',
+    readme.filesTitle,
+    ...definitions([
+      ['start-here.html', readme.page],
+      ['guide.pdf', readme.guide],
+      ['picture-card.pdf', readme.pictureCard],
+      ['voice-reference.mp3', readme.reference],
+      ['steps', wav ? readme.stepsWav : readme.steps],
+      ['playlist.m3u8', readme.playlist],
+      ['log.csv', readme.log],
+      ['kit.json', readme.manifest],
+      ['SHA256SUMS', readme.sums],
+    ]),
     '',
-    'Columns of log.csv',
-    ...columns,
+    readme.columnsTitle,
+    ...definitions(
+      LOG_COLUMNS.map(name => [
+        name,
+        name === 'signs' ? `${logColumns.signs} ${LOG_SIGNS.join(', ')}` : logColumns[name],
+      ]),
+    ),
   ].join('\n')}\n`;
 }
 
-function contactLines({ name, phone, email }: Contact): readonly string[] {
+/** What every document says at its edge: draft or approval, and whether the translation was checked. */
+function statusLines(approval: string | null, { words: { common }, review }: Texts): string[] {
+  return [
+    approval === null ? common.draft : fillIn(common.approved, { reference: oneLine(approval) }),
+    ...(review === 'unreviewed' ? [common.unreviewed] : []),
+  ];
+}
+
+function contactLine({ name, phone, email }: KitContent['contact'], questions: string): string {
   const ways = [phone, email].filter(way => way !== undefined).map(oneLine);
-  const who = name === undefined ? 'Questions' : oneLine(name);
-  return [`${who}: ${ways.join(', ')}`];
+  return `${name === undefined ? questions : oneLine(name)}: ${ways.join(', ')}`;
+}
+
+/** Names in one column, what they mean in another. */
+function definitions(entries: readonly (readonly [name: string, meaning: string])[]): string[] {
+  const width = Math.max(...entries.map(([name]) => name.length));
+  return entries.flatMap(([name, meaning]) => hanging(`  ${name.padEnd(width)}  `, meaning));
+}
+
+/** Lines of which all but the first are indented as far as the first one's words. */
+function hanging(start: string, text: string): string[] {
+  const [first = '', ...rest] = wrap(text, WIDTH - start.length);
+  return [start + first, ...rest.map(line => ' '.repeat(start.length) + line)];
 }
 
 /** A name that cannot break out of its line. */
 const oneLine = (text: string): string => text.replace(/\s+/g, ' ').trim();
 
 /** Words in lines of at most `width` characters. */
-function wrap(text: string, width: number): readonly string[] {
+function wrap(text: string, width = WIDTH): string[] {
   const lines: string[] = [];
   for (const word of text.split(' ')) {
     const last = lines.at(-1);

@@ -117,7 +117,7 @@ export function pageData(content: KitContent, texts: Texts): PageData {
     scanDate: content.scanDate,
     childMark: childMark(manifest.ageBand),
     pictures: picturesOf(manifest, texts),
-    logColumns: LOG_COLUMNS.map(({ name }) => name),
+    logColumns: LOG_COLUMNS,
     signs: texts.words.signs,
     words: {
       ...(Object.fromEntries(PAGE_WORDS.map(key => [key, texts.words.page[key]])) as Record<
