@@ -15,8 +15,10 @@ export const USER_ERROR_EXIT_CODES = {
   BAD_PROTOCOL: 2,
   /** An audio file that cannot be read. */
   BAD_AUDIO: 2,
-  /** A kit folder, log or table that cannot be understood. */
+  /** A kit folder or table that cannot be understood. */
   BAD_KIT: 2,
+  /** A family's log that cannot be understood, as a file or as a code. */
+  BAD_LOG: 2,
   /** A file or folder that is missing or may not be read. */
   CANNOT_READ: 2,
   /** A place that cannot be written: exists already, no permission, no space. */

@@ -18,6 +18,7 @@ const PACKAGE_HOMES: Readonly<Record<string, readonly string[]>> = {
   'mpg123-decoder': ['formats'],
   '@wasm-audio-decoders/flac': ['formats'],
   fflate: ['formats'],
+  papaparse: ['formats'],
   'dicom-parser': ['formats'],
   yaml: ['protocol', 'acoustics', 'kit'],
   zod: ['protocol', 'acoustics', 'kit'],

@@ -5,42 +5,13 @@
  *
  * @module
  */
+import { LOG_COLUMNS } from '../plan/log-columns.js';
+import { SIGNS } from '../plan/log-entry.js';
 
-/** Columns, in order; what belongs in each stands in the texts, section `logColumns`. */
-export const LOG_COLUMNS = [
-  'kit',
-  'step',
-  'date',
-  'time',
-  'volume_set',
-  'completed',
-  'child_rating',
-  'parent_rating',
-  'signs',
-  'stopped_by',
-  'interrupted',
-  'volume_touched',
-  'note',
-] as const;
-
-export type LogColumn = (typeof LOG_COLUMNS)[number];
+export { LOG_COLUMNS, type LogColumn } from '../plan/log-columns.js';
 
 /** Words that may stand in the column `signs`. */
-export const LOG_SIGNS = [
-  'ears',
-  'cried',
-  'left',
-  'froze',
-  'asked_stop',
-  'pain',
-  'ringing',
-  'seizure',
-  'panic',
-  'vomited',
-  'hurt_self',
-  'upset_long',
-  'refused_next_day',
-] as const;
+export const LOG_SIGNS = SIGNS;
 
 /** A log without rows. */
 export const emptyLog = (): string => `${LOG_COLUMNS.join(',')}\r\n`;
