@@ -18,6 +18,7 @@ interface Options {
   readonly startDate?: string;
   readonly out: string;
   readonly wav?: true;
+  readonly disc?: true;
   readonly zip?: true;
   readonly staff?: true;
   readonly json?: true;
@@ -40,6 +41,7 @@ export function kitCommand(context: CliContext): Command {
     .option('--start-date <date>', 'first day on which the family may practise, YYYY-MM-DD')
     .option('--out <folder>', "where the kit's folder is made", 'out')
     .option('--wav', 'each step as WAV too')
+    .option('--disc', 'audio CDs too: an image with its CUE sheet for each')
     .option('--zip', 'the kit as one file too, to send')
     .option(
       '--staff',
@@ -56,6 +58,7 @@ export function kitCommand(context: CliContext): Command {
         studyFile,
         ...checked,
         wav: options.wav === true,
+        disc: options.disc === true,
         today: context.today(),
         softwareVersion: packageVersion(),
       });
@@ -140,10 +143,15 @@ page says. Week's dose: share of the WHO-ITU allowance for ${manifest.listener =
 Next:
   listen to it yourself: open ${folder}/start-here.html and set the volume as the page says
   check it whenever it comes back: softknock verify ${folder}
-  give the family ${archive ?? 'the whole folder'} (no single files, no streaming app)
+  give the family ${archive ?? 'the whole folder'} (no single files, no streaming app)${discLine(manifest)}
   for the scan day: ${staffFolder === null ? 'add --staff for a card with these names, and labels' : `print what is in ${staffFolder}`}
 `;
 }
+
+const discLine = ({ discs }: MadeKit['manifest']): string =>
+  discs.length === 0
+    ? ''
+    : `\n  for a CD player: burn ${discs.map(({ cueSheet }) => cueSheet).join(', ')} as audio CD (disc at once, not as data)`;
 
 const signed = (db: number): string => `${db > 0 ? '+' : ''}${db} dB`;
 

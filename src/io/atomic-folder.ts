@@ -14,6 +14,8 @@ export interface FolderFile {
   /** Relative to the folder, forward slashes. */
   readonly path: string;
   readonly bytes: Uint8Array;
+  /** What follows them in a file too large to be held whole; read once. */
+  readonly more?: AsyncIterable<Uint8Array> | undefined;
 }
 
 export interface AtomicFolderOptions {
@@ -21,7 +23,7 @@ export interface AtomicFolderOptions {
   readonly mayReplace: () => Promise<void>;
   /** Stops the writing; nothing stays of it. */
   readonly signal?: AbortSignal;
-  /** Writes one file; another one only in tests. */
+  /** Writes bytes to the end of a file; another one only in tests. */
   readonly writeFile?: (handle: FileHandle, bytes: Uint8Array) => Promise<void>;
 }
 
@@ -50,7 +52,7 @@ export async function writeFolder(
     temporary = folder;
     for await (const file of files) {
       options.signal?.throwIfAborted();
-      await inWords(target, () => writeInto(folder, file, options.writeFile ?? writeAll));
+      await inWords(target, () => writeInto(folder, file, options));
     }
     options.signal?.throwIfAborted();
     await inWords(target, () => syncFolder(folder));
@@ -71,7 +73,7 @@ const writeAll = (handle: FileHandle, bytes: Uint8Array): Promise<void> => handl
 async function writeInto(
   folder: string,
   file: FolderFile,
-  write: (handle: FileHandle, bytes: Uint8Array) => Promise<void>,
+  { signal, writeFile: write = writeAll }: AtomicFolderOptions,
 ): Promise<void> {
   const place = path.join(folder, ...file.path.split('/'));
   if (!place.startsWith(folder + path.sep)) throw new RangeError(`${file.path} leaves its folder`);
@@ -79,6 +81,10 @@ async function writeInto(
   const handle = await open(place, 'wx');
   try {
     await write(handle, file.bytes);
+    for await (const piece of file.more ?? []) {
+      signal?.throwIfAborted();
+      await write(handle, piece);
+    }
     await handle.sync();
   } finally {
     await handle.close();

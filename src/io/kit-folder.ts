@@ -14,6 +14,15 @@ import { SUMS_PATH } from '../kit/build-kit.js';
 export const sha256 = (content: Uint8Array | string): string =>
   createHash('sha256').update(content).digest('hex');
 
+/** The same of content that comes in pieces. */
+export function sha256Of() {
+  const hash = createHash('sha256');
+  return {
+    update: (piece: Uint8Array): void => void hash.update(piece),
+    digest: (): string => hash.digest('hex'),
+  };
+}
+
 /** Paths of all files below a folder, forward slashes, in order. Links are files here. */
 export async function listFiles(folder: string): Promise<readonly string[]> {
   const entries = await readdir(folder, { recursive: true, withFileTypes: true });

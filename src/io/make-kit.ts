@@ -29,6 +29,7 @@ export interface KitRequest {
   readonly scanDate?: string | undefined;
   readonly startDate?: string | undefined;
   readonly wav: boolean;
+  readonly disc: boolean;
   readonly today: string;
   readonly softwareVersion: string;
 }
@@ -57,7 +58,7 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
   const study = await loadStudy(request.studyFile);
   const material = await loadKitMaterial(study.file.study.language);
   const { ageBand, warnings } = chooseBand(request.ageYears, study.file, material.constants);
-  const { family: id, scanDate, startDate, today, softwareVersion, wav } = request;
+  const { family: id, scanDate, startDate, today, softwareVersion, wav, disc } = request;
   const family: KitFamily = { id, ageBand, scanDate, startDate };
   const inputs: KitInputs = {
     study: kitStudyOf(study),
@@ -67,6 +68,7 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
     today,
     softwareVersion,
     wav,
+    disc,
   };
   const kitPlan = planKit(inputs, sha256);
   return { inputs, kitPlan, material, warnings: [...warnings, ...kitPlan.warnings] };

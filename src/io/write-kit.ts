@@ -14,7 +14,7 @@ import { renderPage } from '../kit/page.js';
 import type { KitPlan } from '../kit/plan-kit.js';
 import { writeFolder } from './atomic-folder.js';
 import { EncodePool } from './encode-pool.js';
-import { requireReplaceable, sha256 } from './kit-folder.js';
+import { requireReplaceable, sha256, sha256Of } from './kit-folder.js';
 import type { KitMaterial } from './kit-material.js';
 
 export interface WriteKitOptions {
@@ -58,6 +58,7 @@ export async function writeKit(
       },
       breathe: () => setImmediate(),
       sha256,
+      sha256Of,
       renderPage: content => renderPage(content, material.texts, material.page),
       renderGuide: content => renderGuide(content, material.texts, material.page.fonts),
       renderPictureCard: content => renderPictureCard(content, material.texts, material.page.fonts),

@@ -12,11 +12,12 @@ import type { Step } from '../plan/plan.js';
 import type { Sound } from '../signal/sound.js';
 import { buildManifest, type MadeStep } from './build-manifest.js';
 import type { KitContent } from './content.js';
+import { type DiscFiles, discFiles } from './disc-files.js';
 import { kitContent } from './kit-content.js';
 import type { KitInputs } from './kit-inputs.js';
 import { LevelledSounds, VOICE_FILE } from './levelled-sounds.js';
 import { emptyLog } from './log-file.js';
-import type { Manifest } from './manifest.js';
+import type { Manifest, ManifestDisc } from './manifest.js';
 import type { KitPlan } from './plan-kit.js';
 import { kitReadme } from './readme.js';
 import { stepAudio } from './step-audio.js';
@@ -27,6 +28,8 @@ export interface KitFile {
   /** Relative to the kit, forward slashes. */
   readonly path: string;
   readonly bytes: Uint8Array;
+  /** What follows them in a file too large to be held whole; read once, before the next file is asked for. */
+  readonly more?: AsyncIterable<Uint8Array> | undefined;
 }
 
 /** What the machine lends to the building of a kit. */
@@ -37,6 +40,11 @@ export interface KitTools {
   readonly breathe: () => Promise<void>;
   /** In lower-case hexadecimal; text as UTF-8. */
   readonly sha256: (content: Uint8Array | string) => string;
+  /** The same of content that comes in pieces. */
+  readonly sha256Of: () => {
+    readonly update: (piece: Uint8Array) => void;
+    readonly digest: () => string;
+  };
   readonly renderPage: (content: KitContent) => string;
   readonly renderGuide: (content: KitContent) => Promise<Uint8Array>;
   readonly renderPictureCard: (content: KitContent) => Promise<Uint8Array>;
@@ -82,7 +90,19 @@ export async function* buildKit(
     yield file(stepPath(step, 'wav'), joinBytes([...wavBytes(audio.sound, { seed })]));
   }
 
-  const manifest = buildManifest(inputs, kitPlan, made, sums[0]!);
+  const discs: ManifestDisc[] = [];
+  if (inputs.disc) {
+    for (const { image, sheet, ...disc } of discsOf(inputs, kitPlan, made, levelled)) {
+      const hash = tools.sha256Of();
+      yield { path: disc.file, bytes: new Uint8Array(0), more: hashed(image, hash, tools.breathe) };
+      const sum = { path: disc.file, sha256: hash.digest() };
+      sums.push(sum);
+      discs.push({ ...disc, sha256: sum.sha256 });
+      yield file(disc.cueSheet, sheet);
+    }
+  }
+
+  const manifest = buildManifest(inputs, kitPlan, made, sums[0]!, discs);
   const content = kitContent(manifest, inputs);
   yield file('playlist.m3u8', playlist(manifest, inputs));
   yield file('log.csv', emptyLog());
@@ -122,6 +142,37 @@ async function* steps(
       }),
   );
   for (const { number } of plan.steps) yield await running.get(number)!;
+}
+
+function discsOf(
+  { texts, study }: KitInputs,
+  { code }: KitPlan,
+  made: readonly MadeStep[],
+  levelled: LevelledSounds,
+): readonly DiscFiles[] {
+  return discFiles({
+    title: `${texts.words.common.title} (${code})`,
+    titleOf: index =>
+      index === null
+        ? texts.words.volume.title
+        : stepTitle(made[index]!.step.number, made.length, texts),
+    seed: study.seed,
+    voice: levelled.voiceFile(),
+    steps: made.map(({ step, audio }) => ({ number: step.number, sound: audio.sound })),
+  });
+}
+
+/** Pieces handed on, with their checksum. */
+async function* hashed(
+  pieces: Iterable<Uint8Array>,
+  hash: ReturnType<KitTools['sha256Of']>,
+  breathe: () => Promise<void>,
+): AsyncGenerator<Uint8Array> {
+  for (const piece of pieces) {
+    hash.update(piece);
+    yield piece;
+    await breathe();
+  }
 }
 
 function playlist(manifest: Manifest, { texts }: KitInputs): string {

@@ -9,7 +9,7 @@ import { weeklyDosePercent } from '../levels/weekly-dose.js';
 import type { Session, Step } from '../plan/plan.js';
 import type { KitInputs } from './kit-inputs.js';
 import { VOICE_FILE, VOICE_LAEQ_DBFS } from './levelled-sounds.js';
-import type { Manifest, ManifestStep } from './manifest.js';
+import type { Manifest, ManifestDisc, ManifestStep } from './manifest.js';
 import { type KitPlan, raisedNote } from './plan-kit.js';
 import { PICTURED_S, soundPicture } from './sound-picture.js';
 import type { StepAudio } from './step-audio.js';
@@ -30,6 +30,7 @@ export function buildManifest(
   kitPlan: KitPlan,
   made: readonly MadeStep[],
   voice: Checksum,
+  discs: readonly ManifestDisc[],
 ): Manifest {
   const { code, listener, ceiling, constants, plan } = kitPlan;
   const plainNames = new Map(study.scans.map(({ name, plainName }) => [name, plainName]));
@@ -54,6 +55,7 @@ export function buildManifest(
     },
     pictures: study.scans.map(({ name }) => soundPicture(name, study.sound(name, PICTURED_S))),
     steps: made.map(step => manifestStep(step, kitPlan, plainNames, sessionsPerWeek)),
+    discs,
     sessions: plan.sessions,
     plan: {
       days: plan.days,

@@ -54,4 +54,6 @@ export interface KitInputs {
   readonly softwareVersion: string;
   /** Whether each step is written as WAV too. */
   readonly wav: boolean;
+  /** Whether the steps are written as audio CDs too. */
+  readonly disc: boolean;
 }

@@ -56,6 +56,27 @@ export interface ManifestStep {
   };
 }
 
+/** A track of an audio CD. Times in frames of 1/75 s. */
+export interface ManifestTrack {
+  /** Number of the step; null for the voice reference. */
+  readonly step: number | null;
+  readonly startFrame: number;
+  readonly frames: number;
+}
+
+/** An image of an audio CD. */
+export interface ManifestDisc {
+  /** Path of the image in the kit, forward slashes. */
+  readonly file: string;
+  /** Of the image, lower-case hexadecimal. */
+  readonly sha256: string;
+  /** Path of its CUE sheet. */
+  readonly cueSheet: string;
+  readonly frames: number;
+  /** In order; the first has number 1. */
+  readonly tracks: readonly ManifestTrack[];
+}
+
 export interface ManifestSession {
   readonly day: number;
   readonly date: string | null;
@@ -96,6 +117,8 @@ export interface Manifest {
   /** What the sounds look like, for page and guide. */
   readonly pictures: readonly SoundPicture[];
   readonly steps: readonly ManifestStep[];
+  /** The steps as audio CDs; none unless they were asked for. */
+  readonly discs: readonly ManifestDisc[];
   readonly sessions: readonly ManifestSession[];
   readonly plan: {
     readonly days: number;

@@ -6,7 +6,8 @@
 import type { Manifest } from './manifest.js';
 
 /** What stands where: a type, a list of one kind of thing, or an object; `?` for "or null". */
-type Shape = 'text' | 'text?' | 'number' | readonly [Shape] | { readonly [key: string]: Shape };
+type Shape =
+  'text' | 'text?' | 'number' | 'number?' | readonly [Shape] | { readonly [key: string]: Shape };
 
 const INTERVAL: Shape = { low: 'number', expected: 'number', high: 'number' };
 
@@ -54,6 +55,15 @@ const SHAPE: Shape = {
       weeklyDosePercent: { intended: 'number', tenTooLoud: 'number', twentyTooLoud: 'number' },
     },
   ],
+  discs: [
+    {
+      file: 'text',
+      sha256: 'text',
+      cueSheet: 'text',
+      frames: 'number',
+      tracks: [{ step: 'number?', startFrame: 'number', frames: 'number' }],
+    },
+  ],
   sessions: [{ day: 'number', date: 'text?', step: 'number' }],
   notes: ['text'],
 };
@@ -76,7 +86,8 @@ export function readManifest(text: string): Manifest {
 
 function check(value: unknown, shape: Shape, place: string): void {
   if (typeof shape === 'string') {
-    if (shape === 'number' ? isNumber(value) : isText(value, shape === 'text?')) return;
+    if (shape.endsWith('?') && value === null) return;
+    if (shape.startsWith('number') ? isNumber(value) : typeof value === 'string') return;
     throw new RangeError(`${place} must be a ${shape.replace('?', ' or null')}`);
   }
   if (Array.isArray(shape)) {
@@ -96,6 +107,3 @@ function check(value: unknown, shape: Shape, place: string): void {
 }
 
 const isNumber = (value: unknown): boolean => typeof value === 'number' && Number.isFinite(value);
-
-const isText = (value: unknown, orNull: boolean): boolean =>
-  typeof value === 'string' || (orNull && value === null);

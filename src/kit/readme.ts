@@ -6,6 +6,7 @@
  */
 import type { KitContent } from './content.js';
 import { LOG_COLUMNS, LOG_SIGNS } from './log-file.js';
+import type { Manifest } from './manifest.js';
 import { fillIn, type Texts } from './texts.js';
 
 /** Widest line, in characters, where names allow. */
@@ -37,11 +38,13 @@ export function kitReadme({ manifest, contact }: KitContent, texts: Texts, wav: 
       ['picture-card.pdf', readme.pictureCard],
       ['voice-reference.mp3', readme.reference],
       ['steps', wav ? readme.stepsWav : readme.steps],
+      ...(manifest.discs.length === 0 ? [] : [['disc', readme.disc] as const]),
       ['playlist.m3u8', readme.playlist],
       ['log.csv', readme.log],
       ['kit.json', readme.manifest],
       ['SHA256SUMS', readme.sums],
     ]),
+    ...discLines(manifest, texts),
     '',
     readme.columnsTitle,
     ...definitions(
@@ -51,6 +54,23 @@ export function kitReadme({ manifest, contact }: KitContent, texts: Texts, wav: 
       ]),
     ),
   ].join('\n')}\n`;
+}
+
+/** What is on which track, and that a player does not stop by itself. */
+function discLines({ discs }: Manifest, { words: { readme } }: Texts): string[] {
+  if (discs.length === 0) return [];
+  return [
+    '',
+    readme.discTitle,
+    ...discs.flatMap(({ file, tracks }) => {
+      const [from, to] = [tracks[1]!.step!, tracks.at(-1)!.step!];
+      const name = /([^/]+)\.wav$/.exec(file)![1]!;
+      const last = tracks.length;
+      const words = from === to ? readme.discTrack : readme.discTracks;
+      return hanging('  ', fillIn(words, { file: name, last, from, to }));
+    }),
+    ...wrap(readme.discStop),
+  ];
 }
 
 /** What every document says at its edge: draft or approval, and whether the translation was checked. */

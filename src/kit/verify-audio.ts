@@ -3,7 +3,7 @@
  *
  * @module
  */
-import { bytesSource } from '../formats/audio-stream.js';
+import { type AudioStream, bytesSource } from '../formats/audio-stream.js';
 import { openMp3 } from '../formats/mp3-decoder.js';
 import type { Levels } from '../levels/levels.js';
 import { Meter } from '../levels/meter.js';
@@ -21,6 +21,7 @@ export interface MeasuredFile {
   /** Of everything, stretches and what lies between them. */
   readonly lafmaxDbfs: number;
   readonly truePeakDbtp: number;
+  readonly channelsDiffer: boolean;
 }
 
 /**
@@ -29,23 +30,29 @@ export interface MeasuredFile {
  * @param stretches - In order, none overlapping the next.
  * @throws {UserError} `BAD_AUDIO`: it does not decode.
  */
-export async function measureMp3(
+export const measureMp3 = (
   file: Uint8Array,
   where: string,
   stretches: readonly Stretch[],
+): Promise<MeasuredFile> => measureAudio(openMp3(bytesSource(file), where), stretches);
+
+/** Measures stretches of the first channel, and whether the others are like it. */
+export async function measureAudio(
+  audio: AudioStream,
+  stretches: readonly Stretch[],
 ): Promise<MeasuredFile> {
-  const audio = openMp3(bytesSource(file), where);
   const { sampleRateHz } = audio;
   const meters = pieces(stretches, sampleRateHz);
   let piece = 0;
   let done = 0;
-  for await (const channels of audio.blocks()) {
-    const samples = channels[0]!;
-    for (let i = 0; i < samples.length;) {
+  let channelsDiffer = false;
+  for await (const [samples, ...others] of audio.blocks()) {
+    channelsDiffer ||= others.some(other => other.some((value, i) => value !== samples![i]));
+    for (let i = 0; i < samples!.length;) {
       while (done >= meters[piece]!.end) piece += 1;
       const { end, meter } = meters[piece]!;
-      const count = Math.min(samples.length - i, end - done);
-      meter.push([samples.subarray(i, i + count)]);
+      const count = Math.min(samples!.length - i, end - done);
+      meter.push([samples!.subarray(i, i + count)]);
       i += count;
       done += count;
     }
@@ -56,6 +63,7 @@ export async function measureMp3(
     stretches: all.filter((_, i) => meters[i]!.isStretch),
     lafmaxDbfs: Math.max(...all.map(({ lafmaxDbfs }) => lafmaxDbfs)),
     truePeakDbtp: Math.max(...all.map(({ truePeakDbtp }) => truePeakDbtp)),
+    channelsDiffer,
   };
 }
 

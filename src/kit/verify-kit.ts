@@ -15,11 +15,13 @@ import {
 } from '../levels/limits.js';
 import { LARGEST_RISE_DB } from '../protocol/plan-constants.js';
 import { SUMS_PATH } from './build-kit.js';
+import { Findings, LEVEL_TOLERANCE_DB } from './findings.js';
 import { isKitCode } from './kit-code.js';
-import type { Manifest, ManifestStep } from './manifest.js';
+import type { Manifest, ManifestDisc, ManifestStep } from './manifest.js';
 import { privateMarks } from './private-marks.js';
 import { readManifest } from './read-manifest.js';
 import { type MeasuredFile, measureMp3 } from './verify-audio.js';
+import { verifyDisc } from './verify-disc.js';
 
 /** A kit as it lies somewhere. */
 export interface KitReader {
@@ -63,9 +65,6 @@ export interface Verification {
   readonly notes: readonly string[];
 }
 
-/** A level from the file is as good as its manifest's within this, in dB: half of what an ear can tell. */
-export const LEVEL_TOLERANCE_DB = 0.5;
-
 /** Decoding may lift a peak above its limit in the encoder's input by so much, in dB; 0.6 was measured. */
 const PEAK_TOLERANCE_DB = 1;
 
@@ -94,8 +93,7 @@ export async function verifyKit(kit: KitReader, tools: VerifyTools): Promise<Ver
 }
 
 class Check {
-  private readonly problems: Problem[] = [];
-  private readonly unsafe: Problem[] = [];
+  private readonly findings = new Findings();
   private readonly notes: string[] = [];
   private voiceLaeqDbfs: number | null = null;
   private readonly steps: MeasuredStep[] = [];
@@ -114,8 +112,8 @@ class Check {
       manifest,
       voiceLaeqDbfs: this.voiceLaeqDbfs,
       steps: this.steps,
-      problems: this.problems,
-      unsafe: this.unsafe,
+      problems: this.findings.problems,
+      unsafe: this.findings.unsafe,
       notes: this.notes,
     };
   }
@@ -123,19 +121,24 @@ class Check {
   private async checkFiles(): Promise<void> {
     const present = this.kit.files.filter(file => !SYSTEM_FILES.test(file));
     const sums = await this.sums(present);
-    for (const file of REQUIRED) if (!present.includes(file)) this.missing(file);
+    for (const file of REQUIRED) if (!present.includes(file)) this.findings.missing(file);
     for (const file of sums.keys()) {
-      if (!present.includes(file) && !REQUIRED.includes(file)) this.missing(file);
+      if (!present.includes(file) && !REQUIRED.includes(file)) this.findings.missing(file);
     }
     for (const file of present) {
       const bytes = await this.kit.read(file);
       for (const mark of privateMarks(file, bytes, this.tools.absent)) {
-        this.report(file, mark, 'nothing that says whose kit it is', 'Build the kit again.');
+        this.findings.report(
+          file,
+          mark,
+          'nothing that says whose kit it is',
+          'Build the kit again.',
+        );
       }
       if (file === SUMS_PATH || sums.size === 0) continue;
       const expected = sums.get(file);
       if (expected === undefined) {
-        this.report(
+        this.findings.report(
           file,
           'a file that is not part of the kit',
           'the files of SHA256SUMS',
@@ -143,20 +146,20 @@ class Check {
         );
       } else if (this.tools.sha256(bytes) !== expected) {
         if (file === LOG) this.notes.push('log.csv has been written in.');
-        else this.report(file, 'not as it was written', 'the file of SHA256SUMS', REBUILD);
+        else this.findings.report(file, 'not as it was written', 'the file of SHA256SUMS');
       }
     }
   }
 
   private async sums(present: readonly string[]): Promise<ReadonlyMap<string, string>> {
     if (!present.includes(SUMS_PATH)) {
-      this.missing(SUMS_PATH);
+      this.findings.missing(SUMS_PATH);
       return new Map();
     }
     const text = new TextDecoder().decode(await this.kit.read(SUMS_PATH));
     const sums = parseSha256Sums(text);
     if (sums === undefined || sums.length === 0) {
-      this.report(SUMS_PATH, 'no list of checksums', 'lines of checksum and path', REBUILD);
+      this.findings.report(SUMS_PATH, 'no list of checksums', 'lines of checksum and path');
     }
     return new Map((sums ?? []).map(({ path, sha256 }) => [path, sha256]));
   }
@@ -166,12 +169,12 @@ class Check {
     try {
       const manifest = readManifest(new TextDecoder().decode(await this.kit.read('kit.json')));
       if (!isKitCode(manifest.kit)) {
-        this.report('kit.json kit', `"${manifest.kit}"`, 'a kit code without a mistake', REBUILD);
+        this.findings.report('kit.json kit', `"${manifest.kit}"`, 'a kit code without a mistake');
       }
       return manifest;
     } catch (error) {
       if (!(error instanceof RangeError)) throw error;
-      this.report('kit.json', error.message, 'the manifest of a kit', REBUILD);
+      this.findings.report('kit.json', error.message, 'the manifest of a kit');
       return null;
     }
   }
@@ -185,19 +188,41 @@ class Check {
     if (voice === undefined) return;
     const reference = voice.stretches[0]!.laeqDbfs;
     this.voiceLaeqDbfs = reference;
-    this.compare(voiceReference.file, 'LAeq', reference, voiceReference.laeqDbfs, 'dBFS');
+    this.findings.compare(voiceReference.file, 'LAeq', reference, voiceReference.laeqDbfs, 'dBFS');
     let before: number | undefined;
     for (const step of manifest.steps) {
       const loudest = await this.checkStep(step, reference, limits);
       if (loudest === undefined) continue;
       if (before !== undefined && loudest - before > LARGEST_RISE_DB + LEVEL_TOLERANCE_DB) {
-        this.refuse(
+        this.findings.refuse(
           step.file,
           `${(loudest - before).toFixed(1)} dB louder than the step before`,
           `at most ${LARGEST_RISE_DB} dB`,
         );
       }
       before = loudest;
+    }
+    for (const disc of manifest.discs) {
+      await this.checkDisc(disc, manifest, { limits, referenceDbfs: reference });
+    }
+  }
+
+  private async checkDisc(
+    disc: ManifestDisc,
+    manifest: Manifest,
+    levels: { readonly limits: OffsetLimits; readonly referenceDbfs: number },
+  ): Promise<void> {
+    // What is missing is reported with the checksums.
+    if ([disc.file, disc.cueSheet].some(file => !this.kit.files.includes(file))) return;
+    try {
+      const image = await this.kit.read(disc.file);
+      const sheet = new TextDecoder().decode(await this.kit.read(disc.cueSheet));
+      const { findings } = this;
+      await verifyDisc(disc, manifest, { image, sheet }, { ...levels, findings });
+      this.tools.onMeasured?.();
+    } catch (error) {
+      if (!(error instanceof UserError)) throw error;
+      this.findings.problems.push(...error.problems);
     }
   }
 
@@ -214,29 +239,27 @@ class Check {
     ]);
     if (measured === undefined) return undefined;
     const [voiceLevels, ...levels] = measured.stretches;
-    this.compare(file, 'voice reference', voiceLevels!.laeqDbfs, reference, 'dBFS');
+    this.findings.compare(file, 'voice reference', voiceLevels!.laeqDbfs, reference, 'dBFS');
     if (Math.abs(measured.durationS - step.durationSeconds) > DURATION_TOLERANCE_S) {
-      this.report(
+      this.findings.report(
         file,
         `${measured.durationS.toFixed(2)} s long`,
         `${step.durationSeconds} s`,
-        REBUILD,
       );
     }
     const results = sounds.map(({ scan, offsetDb }, i) => {
       const { laeqDbfs, lafmaxDbfs } = levels[i]!;
       const measuredOffsetDb = laeqDbfs - reference;
-      this.compare(`${file} ${scan}`, 'level', measuredOffsetDb, offsetDb, 'dB re voice');
-      this.limit(`${file} ${scan}`, 'LAeq', measuredOffsetDb, limits.laeqDb);
+      this.findings.compare(`${file} ${scan}`, 'level', measuredOffsetDb, offsetDb, 'dB re voice');
+      this.findings.limit(`${file} ${scan}`, 'LAeq', measuredOffsetDb, limits.laeqDb);
       return { scan, offsetDb, measuredOffsetDb, measuredLafmaxOffsetDb: lafmaxDbfs - reference };
     });
-    this.limit(file, 'LAFmax', measured.lafmaxDbfs - reference, limits.lafmaxDb);
+    this.findings.limit(file, 'LAFmax', measured.lafmaxDbfs - reference, limits.lafmaxDb);
     if (measured.truePeakDbtp > TRUE_PEAK_LIMIT_DBTP + PEAK_TOLERANCE_DB) {
-      this.report(
+      this.findings.report(
         file,
         `a true peak of ${measured.truePeakDbtp.toFixed(1)} dBTP`,
         `at most ${TRUE_PEAK_LIMIT_DBTP} dBTP before coding`,
-        REBUILD,
       );
     }
     this.steps.push({ number: step.number, truePeakDbtp: measured.truePeakDbtp, sounds: results });
@@ -255,7 +278,7 @@ class Check {
       return offsetLimits(ceilingInForce({ laeqDba, ...approval }, who, 'kit.json ceiling'), who);
     } catch (error) {
       if (!(error instanceof UserError)) throw error;
-      this.unsafe.push(...error.problems);
+      this.findings.unsafe.push(...error.problems);
       return offsetLimits(ceilingInForce(undefined, who, 'kit.json'), who);
     }
   }
@@ -272,52 +295,8 @@ class Check {
       return measured;
     } catch (error) {
       if (!(error instanceof UserError)) throw error;
-      this.problems.push(...error.problems);
+      this.findings.problems.push(...error.problems);
       return undefined;
     }
   }
-
-  private compare(
-    where: string,
-    what: string,
-    measured: number,
-    expected: number,
-    unit: string,
-  ): void {
-    if (Math.abs(measured - expected) <= LEVEL_TOLERANCE_DB) return;
-    this.report(
-      where,
-      `${what} of ${measured.toFixed(1)} ${unit}`,
-      `${expected.toFixed(1)} ${unit}, within ${LEVEL_TOLERANCE_DB} dB`,
-      REBUILD,
-    );
-  }
-
-  private limit(where: string, what: string, offsetDb: number, limitDb: number): void {
-    if (offsetDb <= limitDb + LEVEL_TOLERANCE_DB) return;
-    this.refuse(
-      where,
-      `${what} of ${offsetDb.toFixed(1)} dB re the voice reference`,
-      `at most ${limitDb.toFixed(1)} dB`,
-    );
-  }
-
-  private missing(file: string): void {
-    this.report(
-      file,
-      'no such file',
-      'all files of the kit',
-      'Copy the whole kit again, or build it again.',
-    );
-  }
-
-  private report(where: string, found: string, allowed: string, fix: string): void {
-    this.problems.push({ where, found, allowed, fix });
-  }
-
-  private refuse(where: string, found: string, allowed: string): void {
-    this.unsafe.push({ where, found, allowed, fix: 'Do not play it. Build the kit again.' });
-  }
 }
-
-const REBUILD = 'Copy the kit again, or build it again.';

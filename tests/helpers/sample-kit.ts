@@ -84,6 +84,7 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
     },
     pictures: SCANS.map((scan, index) => samplePicture(scan, index)),
     steps,
+    discs: [],
     sessions: steps.map(({ number }, index) => ({
       day: index + 1,
       date: `2027-06-${String(index + 1).padStart(2, '0')}`,

@@ -1,5 +1,6 @@
 /** A small kit that is quick to build: three invented sounds, short steps, encoded in this thread. */
 import { createHash } from 'node:crypto';
+import { joinBytes } from '../../src/formats/join-bytes.js';
 import { encodeMp3, Mp3Encoder } from '../../src/formats/mp3-encoder.js';
 import { buildKit, type KitFile, type KitTools } from '../../src/kit/build-kit.js';
 import type { KitFamily, KitInputs, KitStudy } from '../../src/kit/kit-inputs.js';
@@ -94,6 +95,7 @@ export function smallInputs(
     today: '2027-03-01',
     softwareVersion: '1.2.3',
     wav: false,
+    disc: false,
     ...changes,
   };
 }
@@ -108,6 +110,10 @@ export const smallTools: KitTools = {
   encodeMp3: sound => Promise.resolve(encodeMp3(encoder, sound, 64)),
   breathe: () => Promise.resolve(),
   sha256,
+  sha256Of: () => {
+    const hash = createHash('sha256');
+    return { update: bytes => void hash.update(bytes), digest: () => hash.digest('hex') };
+  },
   renderPage: content => `<!doctype html>${JSON.stringify(content)}`,
   renderGuide: content => Promise.resolve(new TextEncoder().encode(`%PDF ${content.manifest.kit}`)),
   renderPictureCard: () => Promise.resolve(new TextEncoder().encode('%PDF pictures')),
@@ -128,6 +134,9 @@ export async function buildSmallKit(inputs: KitInputs): Promise<BuiltKit> {
       const byPath = new Map(files.map(({ path, bytes }) => [path, bytes]));
       return { files: byPath, order: files.map(({ path }) => path), manifest: next.value };
     }
-    files.push(next.value);
+    const { path, bytes, more } = next.value;
+    const rest: Uint8Array[] = [];
+    for await (const piece of more ?? []) rest.push(piece);
+    files.push({ path, bytes: joinBytes([bytes, ...rest]) });
   }
 }

@@ -1,0 +1,152 @@
+/**
+ * The discs of a kit: image and sheet as the Red Book wants them and as the manifest says, every
+ * level measured again.
+ *
+ * @module
+ */
+import { bytesSource } from '../formats/audio-stream.js';
+import {
+  BYTES_PER_FRAME,
+  type CueSheet,
+  FRAMES_PER_SECOND,
+  MAX_TRACKS,
+  parseCueSheet,
+} from '../formats/cue-sheet.js';
+import { openWav } from '../formats/wav.js';
+import { wavLayout } from '../formats/wav-layout.js';
+import type { OffsetLimits } from '../levels/limits.js';
+import { SAMPLE_RATE_HZ } from '../signal/sound.js';
+import { DISC_MINUTES } from './disc.js';
+import type { Findings } from './findings.js';
+import type { Manifest, ManifestDisc, ManifestStep } from './manifest.js';
+import { measureAudio, type Stretch } from './verify-audio.js';
+
+/**
+ * Checks one disc.
+ *
+ * @param image - Its WAV file.
+ * @param sheet - Text of its CUE sheet.
+ * @param referenceDbfs - LAeq of the kit's voice reference.
+ * @throws {UserError} `BAD_AUDIO`: the image is no WAV file.
+ */
+export async function verifyDisc(
+  disc: ManifestDisc,
+  manifest: Manifest,
+  { image, sheet }: { readonly image: Uint8Array; readonly sheet: string },
+  { limits, referenceDbfs, findings }: DiscTools,
+): Promise<void> {
+  checkSheet(disc, sheet, findings);
+  if (!checkImage(disc, image, findings)) return;
+  const steps = new Map(manifest.steps.map(step => [step.number, step]));
+  const { durationSeconds } = manifest.voiceReference;
+  const heard = disc.tracks.flatMap(({ step, startFrame }) => {
+    const trackS = startFrame / FRAMES_PER_SECOND;
+    const within = step === null ? [wholeVoice(durationSeconds)] : heardIn(steps.get(step));
+    return within.map(part => ({
+      ...part,
+      startS: trackS + part.startS,
+      endS: trackS + part.endS,
+    }));
+  });
+  const audio = openWav(bytesSource(image), disc.file);
+  const { stretches, lafmaxDbfs, channelsDiffer } = await measureAudio(audio, heard);
+  if (channelsDiffer) {
+    findings.report(disc.file, 'another sound left than right', 'the same in both channels');
+  }
+  for (const [i, { laeqDbfs }] of stretches.entries()) {
+    const { what, offsetDb, isVoice } = heard[i]!;
+    const [where, measuredDb] = [`${disc.file} ${what}`, laeqDbfs - referenceDbfs];
+    findings.compare(where, 'level', measuredDb, offsetDb, 'dB re voice');
+    if (!isVoice) findings.limit(where, 'LAeq', measuredDb, limits.laeqDb);
+  }
+  findings.limit(disc.file, 'LAFmax', lafmaxDbfs - referenceDbfs, limits.lafmaxDb);
+}
+
+export interface DiscTools {
+  readonly limits: OffsetLimits;
+  readonly referenceDbfs: number;
+  readonly findings: Findings;
+}
+
+/** Something that a track must have at a level. */
+interface HeardPart extends Stretch {
+  readonly what: string;
+  /** dB re the voice reference. */
+  readonly offsetDb: number;
+  readonly isVoice: boolean;
+}
+
+const wholeVoice = (endS: number): HeardPart => ({
+  what: 'voice reference',
+  startS: 0,
+  endS,
+  offsetDb: 0,
+  isVoice: true,
+});
+
+function heardIn(step: ManifestStep | undefined): readonly HeardPart[] {
+  if (step === undefined) return [];
+  const { number, voice, sounds } = step;
+  return [
+    {
+      what: `step ${number} voice`,
+      startS: voice.startSeconds,
+      endS: voice.endSeconds,
+      offsetDb: 0,
+      isVoice: true,
+    },
+    ...sounds.map(({ scan, startSeconds, endSeconds, offsetDb }) => ({
+      what: `step ${number} ${scan}`,
+      startS: startSeconds,
+      endS: endSeconds,
+      offsetDb,
+      isVoice: false,
+    })),
+  ];
+}
+
+function checkSheet(
+  { file, cueSheet, frames, tracks }: ManifestDisc,
+  sheet: string,
+  findings: Findings,
+): void {
+  let parsed: CueSheet;
+  try {
+    parsed = parseCueSheet(sheet);
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    findings.report(cueSheet, error.message, 'a CUE sheet of one WAV file');
+    return;
+  }
+  const name = file.split('/').at(-1)!;
+  if (parsed.file !== name) findings.report(cueSheet, `the image ${parsed.file}`, name);
+  const [found, stated] = [parsed.tracks, tracks].map(list =>
+    list.map(({ startFrame }) => startFrame).join(', '),
+  );
+  if (found !== stated) {
+    findings.report(cueSheet, `tracks that start at frames ${found}`, `tracks at ${stated}`);
+  }
+  const most = DISC_MINUTES * 60 * FRAMES_PER_SECOND;
+  if (tracks.length > MAX_TRACKS || frames > most) {
+    findings.report(
+      cueSheet,
+      `${tracks.length} tracks of ${(frames / FRAMES_PER_SECOND / 60).toFixed(1)} min`,
+      `at most ${MAX_TRACKS} tracks and ${DISC_MINUTES} min`,
+    );
+  }
+}
+
+/** Whether the image is as a CD has it, as long as it says. */
+function checkImage(
+  { file, frames }: ManifestDisc,
+  image: Uint8Array,
+  findings: Findings,
+): boolean {
+  const { format, channels, sampleRateHz, ...layout } = wavLayout(bytesSource(image), file);
+  const bytes = layout.frames * layout.frameBytes;
+  const found = `${sampleRateHz} Hz, ${format.bits}-bit ${format.encoding}, ${channels} channels, ${bytes} bytes`;
+  const allowed = `${SAMPLE_RATE_HZ} Hz, 16-bit integer, 2 channels, ${frames * BYTES_PER_FRAME} bytes`;
+  if (found === allowed) return true;
+  findings.report(file, found, allowed);
+  return false;
+}
