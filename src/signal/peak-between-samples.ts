@@ -17,6 +17,7 @@
  *
  * @module
  */
+import { besselI0 } from './bessel.js';
 
 /** Taps on each side of a point. */
 const HALF_TAPS = 12;
@@ -191,15 +192,4 @@ function tapsAt(fraction: number): Float64Array {
   }
   const sum = taps.reduce((total, tap) => total + tap, 0);
   return taps.map(tap => tap / sum);
-}
-
-/** Modified Bessel function of the first kind, order 0, by its power series. */
-function besselI0(x: number): number {
-  let term = 1;
-  let sum = 1;
-  for (let k = 1; term > sum * 1e-17; k++) {
-    term *= (x / (2 * k)) ** 2;
-    sum += term;
-  }
-  return sum;
 }
