@@ -61,6 +61,7 @@ function createToday(page) {
     page.step = step;
     setText('step-title', step.title);
     setText('step-change', step.change);
+    setText('step-explained', step.explained);
     setText('step-length', step.length);
     setText('step-loudness', step.loudness);
     fill(

@@ -30,6 +30,11 @@ export const FONT_FILES = [
       '@fontsource/atkinson-hyperlegible/files/atkinson-hyperlegible-latin-ext-400-normal.woff',
     bold: '@fontsource/atkinson-hyperlegible/files/atkinson-hyperlegible-latin-ext-700-normal.woff',
   },
+  {
+    name: 'arabic',
+    regular: '@fontsource/ibm-plex-sans-arabic/files/ibm-plex-sans-arabic-arabic-400-normal.woff',
+    bold: '@fontsource/ibm-plex-sans-arabic/files/ibm-plex-sans-arabic-arabic-700-normal.woff',
+  },
 ] as const;
 
 export type FontFaceName = (typeof FONT_FILES)[number]['name'];

@@ -62,7 +62,7 @@ interface Frame {
 const SCENE_SIZE = 200;
 
 function drawFigure(
-  { doc }: Press,
+  { doc, setter }: Press,
   parent: Structure,
   alt: string,
   frame: Frame,
@@ -72,10 +72,13 @@ function drawFigure(
   const content = doc.markStructureContent('Figure');
   doc.roundedRect(x, y, width, height, 14).lineWidth(1.5).stroke('#232852');
   const scale = (0.92 * Math.min(width, height)) / SCENE_SIZE;
+  const left = x + (width - scale * SCENE_SIZE) / 2;
+  const top = y + (height - scale * SCENE_SIZE) / 2;
   doc.save();
-  doc
-    .translate(x + (width - scale * SCENE_SIZE) / 2, y + (height - scale * SCENE_SIZE) / 2)
-    .scale(scale);
+  // What happens one after the other goes the way the language reads.
+  if (setter.direction === 'rtl')
+    doc.translate(left + scale * SCENE_SIZE, top).scale(-scale, scale);
+  else doc.translate(left, top).scale(scale);
   doc.lineWidth(4).lineCap('round').lineJoin('round').strokeColor('#1b1e36');
   draw(doc);
   doc.restore();

@@ -20,6 +20,7 @@ import { DUSK, section, SECTION_GAP, subsection, steps, title, words } from './g
 import { Paper } from './guide/paper.js';
 import { documentInfo } from './guide/document-info.js';
 import { tableRows } from './guide/table.js';
+import { inOwnDirection } from './own-direction.js';
 import { lengthInWords } from './texts-words.js';
 import { fillIn, type Texts } from './texts.js';
 
@@ -69,7 +70,7 @@ function writtenCard(
       ],
       protocol.map((scan, index) => [
         `${index + 1}.`,
-        scan.plainName,
+        inOwnDirection(scan.plainName, texts),
         scan.name,
         lengthInWords(texts.language, scan.durationS, 'short'),
         { box: true },

@@ -6,12 +6,14 @@
 import type { KitContent } from './content.js';
 import type { ManifestStep } from './manifest.js';
 import { lengthInWords, loudnessInWords } from './texts-words.js';
-import type { Texts } from './texts.js';
+import { fillIn, type Texts } from './texts.js';
 
 export interface StepInWords {
   readonly number: number;
   /** What changed since the step before; empty when there is nothing to say. */
   readonly change: string;
+  /** The same in a sentence or two. */
+  readonly explained: string;
   readonly length: string;
   /** The same for a narrow column. */
   readonly shortLength: string;
@@ -25,7 +27,8 @@ export interface StepInWords {
 export function stepsInWords(content: KitContent, texts: Texts): readonly StepInWords[] {
   return content.manifest.steps.map(step => ({
     number: step.number,
-    change: changeInWords(step, texts),
+    change: wordFor(step, texts.words.change),
+    explained: wordFor(step, texts.words.changeExplained),
     length: lengthInWords(texts.language, step.durationSeconds),
     shortLength: lengthInWords(texts.language, step.durationSeconds, 'short'),
     loudness: loudnessInWords(texts.words, loudestOffsetDb(step)),
@@ -40,7 +43,20 @@ export function stepsInWords(content: KitContent, texts: Texts): readonly StepIn
 const loudestOffsetDb = (step: ManifestStep): number =>
   Math.max(...step.sounds.map(sound => sound.offsetDb));
 
-function changeInWords(step: ManifestStep, texts: Texts): string {
-  const { change } = texts.words;
-  return Object.hasOwn(change, step.change) ? change[step.change as keyof typeof change] : '';
+/** What the words say of a step's change; nothing for one that they do not know. */
+const wordFor = ({ change }: ManifestStep, words: Readonly<Record<string, string>>): string =>
+  Object.hasOwn(words, change) ? words[change]! : '';
+
+/**
+ * What a parent does differently from a step on, for the changes that ask for it, in the order of the
+ * steps.
+ */
+export function practiceFromSteps({ manifest }: KitContent, texts: Texts): readonly string[] {
+  const seen = new Set<string>();
+  return manifest.steps.flatMap(step => {
+    const text = wordFor(step, texts.words.changePractice);
+    if (text === '' || seen.has(step.change)) return [];
+    seen.add(step.change);
+    return [fillIn(text, { number: step.number })];
+  });
 }

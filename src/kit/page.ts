@@ -52,7 +52,9 @@ export const PAGE_SCRIPTS: readonly string[] = [
 /** The page of one kit. It expects the audio beside it, where the manifest says. */
 export function renderPage(content: KitContent, texts: Texts, parts: PageParts): string {
   const data = pageData(content, texts);
-  const style = parts.fonts.map(fontFaces).join('') + parts.style;
+  // Names in other letters than the page's own are left to the device's typefaces: each weighs a lot.
+  const fonts = parts.fonts.filter(({ name }) => name !== 'arabic' || texts.direction === 'rtl');
+  const style = fonts.map(fontFaces).join('') + parts.style;
   const script = `(function () {\n'use strict';\n${parts.scripts.join('\n')}})();`;
   return html`<!doctype html>
     <html lang="${texts.language}" dir="${texts.direction}">

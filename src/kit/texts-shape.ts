@@ -30,6 +30,8 @@ export const TEXT_SHAPE = {
     kit: textWith('code'),
     step: textWith('number'),
     stepOf: textWith('number', 'count'),
+    labelled: textWith('label', 'value'),
+    pair: textWith('first', 'second'),
     callUs: text,
     phone: text,
     email: text,

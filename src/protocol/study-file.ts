@@ -12,7 +12,7 @@ import type { PULSEQ, ScanType } from './scan.js';
 export const STUDY_FORMAT = 1;
 
 /** Languages that kits can be written in (BCP 47). */
-export const LANGUAGES = ['en'] as const;
+export const LANGUAGES = ['en', 'es', 'fr', 'ar'] as const;
 
 export type Language = (typeof LANGUAGES)[number];
 

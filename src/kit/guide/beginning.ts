@@ -4,6 +4,7 @@
  * @module
  */
 import type { KitContent } from '../content.js';
+import { inOwnDirection } from '../own-direction.js';
 import type { Texts } from '../texts.js';
 import { contactLine } from './contact-line.js';
 import {
@@ -38,7 +39,10 @@ export function beginning(paper: Paper, content: KitContent, texts: Texts): void
   paper.place(
     sideBySide(
       press,
-      stack([title(press, common.title), words(press, content.manifest.study)], 2),
+      stack(
+        [title(press, common.title), words(press, inOwnDirection(content.manifest.study, texts))],
+        2,
+      ),
       moon(press),
       0.86,
       10,

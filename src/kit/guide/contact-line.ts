@@ -4,20 +4,30 @@
  * @module
  */
 import type { KitContent } from '../content.js';
-import type { Texts } from '../texts.js';
+import { inOwnDirection } from '../own-direction.js';
+import { fillIn, type Texts } from '../texts.js';
 
-export function contactLine({ contact }: KitContent, { words: { common } }: Texts): string {
+/** With the contact's name, and what each of phone and e-mail is. */
+export function contactLine({ contact }: KitContent, texts: Texts): string {
   const { name, phone, email } = contact;
-  const ways = [
-    name,
-    phone === undefined ? undefined : `${common.phone} ${leftToRight(phone)}`,
-    email === undefined ? undefined : `${common.email} ${leftToRight(email)}`,
-  ].filter(way => way !== undefined);
-  return `${common.callUs}: ${ways.join(', ')}`;
+  const { common } = texts.words;
+  return callUs(texts, [
+    name === undefined ? undefined : inOwnDirection(name, texts),
+    phone === undefined ? undefined : `${common.phone} ${inOwnDirection(phone, texts)}`,
+    email === undefined ? undefined : `${common.email} ${inOwnDirection(email, texts)}`,
+  ]);
 }
 
-/**
- * A number or address reads from left to right in every language: marks on both sides keep it so
- * (U+200E, UAX 9).
- */
-const leftToRight = (text: string): string => `\u200e${text}\u200e`;
+/** The shortest that helps, for the foot of every page. */
+export const shortContactLine = ({ contact: { phone, email } }: KitContent, texts: Texts): string =>
+  callUs(
+    texts,
+    [phone, email].map(way => (way === undefined ? undefined : inOwnDirection(way, texts))),
+  );
+
+function callUs({ words: { common } }: Texts, ways: readonly (string | undefined)[]): string {
+  const value = ways
+    .filter(way => way !== undefined)
+    .reduce((first, second) => fillIn(common.pair, { first, second }));
+  return fillIn(common.labelled, { label: common.callUs, value });
+}

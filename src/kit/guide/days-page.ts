@@ -7,7 +7,7 @@ import type { KitContent } from '../content.js';
 import { stepsInWords } from '../document-steps.js';
 import { dayInWords } from '../texts-words.js';
 import { fillIn, type Texts } from '../texts.js';
-import { paragraph } from './blocks.js';
+import { paragraph, stack } from './blocks.js';
 import { section, SECTION_GAP, small, words } from './look.js';
 import type { Paper } from './paper.js';
 import { scanOrder } from './scan-order.js';
@@ -29,12 +29,12 @@ export function daysPage(paper: Paper, content: KitContent, texts: Texts): void 
     tableRows(
       press,
       [
-        { title: guide.doneColumn, share: 0.09 },
-        { title: guide.dayColumn, share: 0.16 },
+        { title: guide.doneColumn, share: 0.08 },
+        { title: guide.dayColumn, share: 0.17 },
         { title: guide.stepColumn, share: 0.08 },
-        { title: guide.lengthColumn, share: 0.18 },
+        { title: guide.lengthColumn, share: 0.15 },
         { title: guide.loudColumn, share: 0.25 },
-        { title: guide.newColumn, share: 0.24 },
+        { title: guide.newColumn, share: 0.27 },
       ],
       sessionRows(content, texts),
       {
@@ -48,11 +48,16 @@ export function daysPage(paper: Paper, content: KitContent, texts: Texts): void 
   paper.space(SECTION_GAP);
   paper.place(
     section(press, scanDayTitle(content, texts)),
-    words(press, guide.scanDayLead),
-    scanOrder(press, content, texts),
-    ...(content.manifest.pictures.length === 0
-      ? []
-      : [paragraph(press, texts.words.looks.explained, small(press))]),
+    stack(
+      [
+        words(press, guide.scanDayLead),
+        scanOrder(press, content, texts),
+        ...(content.manifest.pictures.length === 0
+          ? []
+          : [paragraph(press, texts.words.looks.explained, small(press))]),
+      ],
+      4,
+    ),
   );
 }
 
@@ -81,5 +86,8 @@ function scanDayTitle({ scanDate }: KitContent, texts: Texts): string {
   const { guide } = texts.words;
   return scanDate === null
     ? guide.scanDayTitle
-    : `${guide.scanDayTitle}: ${dayInWords(texts.language, scanDate, 'long')}`;
+    : fillIn(texts.words.common.labelled, {
+        label: guide.scanDayTitle,
+        value: dayInWords(texts.language, scanDate, 'long'),
+      });
 }

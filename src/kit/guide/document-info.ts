@@ -5,7 +5,7 @@
  */
 import type { KitContent } from '../content.js';
 import { fillIn, type Texts } from '../texts.js';
-import { contactLine } from './contact-line.js';
+import { shortContactLine } from './contact-line.js';
 import type { PaperInfo } from './paper.js';
 
 /** @param scale - Size of type, 1 for the full size. */
@@ -32,6 +32,9 @@ export function documentInfo(
       ...(approval === null ? [common.draft] : []),
       ...(texts.review === 'unreviewed' ? [common.unreviewed] : []),
     ],
-    foot: (number, count) => [fillIn(guide.page, { number, count }), contactLine(content, texts)],
+    foot: (number, count) => [
+      fillIn(guide.page, { number, count }),
+      shortContactLine(content, texts),
+    ],
   };
 }

@@ -18,7 +18,7 @@ import {
   type Structure,
 } from './blocks.js';
 import { drawMark } from './mark.js';
-import { TypeSetter, type TextStyle } from './type-setter.js';
+import { type Line, TypeSetter, type TextStyle } from './type-setter.js';
 
 export interface PaperInfo {
   readonly title: string;
@@ -50,6 +50,10 @@ const FOOT_HEIGHT = 24;
 const FIXED_DATE = new Date(Date.UTC(2000, 0, 1));
 
 const HEAD_STYLE: TextStyle = { size: 10, colour: '#3a3f66' };
+
+/** Smallest type of head and foot, in points. */
+const SMALLEST_HEAD = 6.5;
+
 const MARK_STYLE: TextStyle = { size: 11, bold: true };
 
 export class Paper {
@@ -145,6 +149,7 @@ export class Paper {
       const y = doc.page.height - MARGIN - 12;
       this.pageLine(this.info.foot(page + 1, count), y, 0.2);
     }
+    this.press.setter.nameLigatures();
     this.root.end();
     doc.end();
     return this.bytes;
@@ -193,15 +198,28 @@ export class Paper {
     indent = 0,
   ): void {
     const { press, width } = this;
-    const startLine = press.setter.oneLine(start, HEAD_STYLE, share * width - indent - 8);
-    const endLine = press.setter.oneLine(end, HEAD_STYLE, (1 - share) * width - 8);
+    const [startLine, startStyle] = this.fitted(start, share * width - indent - 8);
+    const [endLine, endStyle] = this.fitted(end, (1 - share) * width - 8);
     const rtl = this.info.direction === 'rtl';
     const startX = rtl ? MARGIN + width - indent - startLine.width : MARGIN + indent;
     const endX = rtl ? MARGIN : MARGIN + width - endLine.width;
     decoration(press, () => {
-      press.setter.draw(startLine, HEAD_STYLE, startX, y);
-      press.setter.draw(endLine, HEAD_STYLE, endX, y);
+      press.setter.draw(startLine, startStyle, startX, y);
+      press.setter.draw(endLine, endStyle, endX, y);
     });
+  }
+
+  /** A line of head or foot in smaller type where it is too wide; cut only where that is not enough. */
+  private fitted(text: string, width: number): readonly [Line, TextStyle] {
+    const { setter } = this.press;
+    const share = Math.min(1, width / Math.max(1, setter.widthOf(text, HEAD_STYLE)));
+    // A hair less, so that rounding cuts nothing.
+    const size = Math.max(
+      SMALLEST_HEAD,
+      share < 1 ? 0.995 * share * HEAD_STYLE.size : HEAD_STYLE.size,
+    );
+    const style = { ...HEAD_STYLE, size };
+    return [setter.oneLine(text, style, width), style];
   }
 }
 

@@ -4,6 +4,8 @@
  * @module
  */
 import type { KitContent } from '../content.js';
+import { practiceFromSteps } from '../document-steps.js';
+import { inOwnDirection } from '../own-direction.js';
 import { dayInWords, shareInWords } from '../texts-words.js';
 import { fillIn, type Texts } from '../texts.js';
 import { boxed, paragraph, sideBySide, stack, type Flow, type Press } from './blocks.js';
@@ -30,6 +32,7 @@ export function practice(paper: Paper, content: KitContent, texts: Texts): void 
   paper.space(SECTION_GAP);
   paper.place(section(press, each.title), steps(press, each.steps));
   paper.space(3);
+  for (const text of practiceFromSteps(content, texts)) paper.place(words(press, text));
   paper.place(words(press, each.missed));
   paper.space(SECTION_GAP);
   paper.place(
@@ -57,7 +60,7 @@ export function practice(paper: Paper, content: KitContent, texts: Texts): void 
   paper.place(estimate(press, content, texts));
   if (content.guideNote !== undefined) {
     paper.space(6);
-    paper.place(words(press, content.guideNote));
+    paper.place(words(press, inOwnDirection(content.guideNote, texts)));
   }
 }
 
@@ -80,9 +83,9 @@ function estimate(press: Press, { manifest }: KitContent, texts: Texts): Flow {
   if (raisedBy !== null) {
     lines.push(
       fillIn(guide.raised, {
-        name: raisedBy.name,
+        name: inOwnDirection(raisedBy.name, texts),
         date: dayInWords(texts.language, raisedBy.date, 'long'),
-        reason: raisedBy.reason,
+        reason: inOwnDirection(raisedBy.reason, texts),
       }),
     );
   }

@@ -5,9 +5,10 @@
  */
 import type { KitContent } from '../content.js';
 import { BARS, drawnSound, HILLS, soundInWords } from '../document-sound-picture.js';
+import { inOwnDirection } from '../own-direction.js';
 import type { SoundPicture } from '../sound-picture.js';
 import { lengthInWords } from '../texts-words.js';
-import type { Texts } from '../texts.js';
+import { fillIn, type Texts } from '../texts.js';
 import { type Asides, type Flow, list, type Press, sideBySide } from './blocks.js';
 import { DUSK, small } from './look.js';
 
@@ -24,8 +25,11 @@ export function scanOrder(press: Press, { protocol, manifest }: KitContent, text
   const pictures = new Map(manifest.pictures.map(picture => [picture.scan, picture]));
   const column = (start: number, end: number): Flow => {
     const scans = protocol.slice(start, end);
-    const names = scans.map(
-      scan => `${scan.plainName}, ${lengthInWords(texts.language, scan.durationS, 'short')}`,
+    const names = scans.map(scan =>
+      fillIn(texts.words.common.pair, {
+        first: inOwnDirection(scan.plainName, texts),
+        second: lengthInWords(texts.language, scan.durationS, 'short'),
+      }),
     );
     const flows = scans.map(({ name }) => looks(press, pictures.get(name), texts));
     const asides: Asides = {

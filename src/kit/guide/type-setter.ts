@@ -23,11 +23,13 @@ export interface TextStyle {
 interface Run {
   readonly text: string;
   readonly font: string;
+  /** Distance from the line's left end, in points. */
+  readonly x: number;
   readonly width: number;
   readonly rightToLeft: boolean;
 }
 
-/** One line, its runs from left to right. */
+/** One line, its runs in the order of reading, so that they are read so from the file too. */
 export interface Line {
   readonly runs: readonly Run[];
   /** In points. */
@@ -117,15 +119,29 @@ export class TypeSetter {
 
   /** Draws a line with its top left corner at `x`, `y`. */
   draw(line: Line, style: TextStyle, x: number, y: number): void {
-    let at = x;
     this.doc.fontSize(style.size).fillColor(style.colour ?? '#000');
     for (const run of line.runs) {
-      this.doc.font(run.font).text(run.text, at, y + BASELINE * style.size, {
+      this.doc.font(run.font).text(run.text, x + run.x, y + BASELINE * style.size, {
         lineBreak: false,
         baseline: 'alphabetic',
         ...shaping(run.rightToLeft),
       });
-      at += run.width;
+    }
+  }
+
+  /**
+   * To be called when all is drawn. Readers turn what goes from right to left round, letter by letter,
+   * those of a ligature too: the file names these as they are seen, so that they are read as spelt.
+   */
+  nameLigatures(): void {
+    for (const { name } of this.faces) {
+      for (const weight of ['regular', 'bold']) {
+        this.doc.font(`${name} ${weight}`);
+        const { unicode } = fontOf(this.doc);
+        for (const [glyph, letters = []] of unicode.entries()) {
+          if (ARABIC.test(String.fromCodePoint(...letters))) unicode[glyph] = letters.toReversed();
+        }
+      }
     }
   }
 
@@ -153,28 +169,47 @@ export class TypeSetter {
     if (this.direction === 'ltr' && !RIGHT_TO_LEFT.test(text)) return this.plainRuns(text, style);
     const embedding = bidi.getEmbeddingLevels(text, this.direction);
     const mirrored = bidi.getMirroredCharactersMap(text, embedding.levels);
-    const runs: { indices: number[]; font: string; level: number }[] = [];
+    const fonts = this.fontsOf(text, style);
+    const pieces: { indices: number[]; font: string; level: number }[] = [];
     for (const index of bidi.getReorderedIndices(text, embedding)) {
-      const font = this.fontFor(text, index, style);
+      const font = fonts[index];
       if (font === undefined) continue;
       const level = embedding.levels[index]!;
-      const last = runs.at(-1);
+      const last = pieces.at(-1);
       if (last?.font === font && last.level === level) last.indices.push(index);
-      else runs.push({ indices: [index], font, level });
+      else pieces.push({ indices: [index], font, level });
     }
-    return runs.map(({ indices, font, level }) => {
+    let x = 0;
+    const runs = pieces.map(({ indices, font, level }) => {
       const rightToLeft = level % 2 === 1;
       const visual = indices.map(index => mirrored.get(index) ?? text[index]!);
       // Arabic goes to the shaper as it is spelt; anything else as it is seen.
       const spelt = rightToLeft ? [...visual].reverse() : visual;
       const runText = (rightToLeft && ARABIC.test(spelt.join('')) ? spelt : visual).join('');
-      return {
-        text: runText,
-        font,
-        rightToLeft,
-        width: this.measure(runText, font, style, rightToLeft),
-      };
+      const width = this.measure(runText, font, style, rightToLeft);
+      x += width;
+      return { start: Math.min(...indices), text: runText, font, rightToLeft, width, x: x - width };
     });
+    return runs.sort((a, b) => a.start - b.start);
+  }
+
+  /**
+   * The face of each character, by its index; undefined where no face has it. Spaces and signs go with
+   * the letters before them where that face has them, so that words of one script stay one run.
+   */
+  private fontsOf(text: string, style: TextStyle): readonly (string | undefined)[] {
+    const fonts: (string | undefined)[] = [];
+    for (let index = 0; index < text.length; index++) {
+      const before = fonts[index - 1];
+      const isSign = !/[\p{L}\p{N}\uD800-\uDFFF]/u.test(text[index]!);
+      const face = this.faces.find(({ name }) => before?.startsWith(`${name} `));
+      fonts.push(
+        isSign && face?.has(text.codePointAt(index)!) === true
+          ? before
+          : this.fontFor(text, index, style),
+      );
+    }
+    return fonts;
   }
 
   /** Runs of a text in which everything goes from left to right. */
@@ -187,11 +222,12 @@ export class TypeSetter {
       if (last?.font === font) last.text += text[index]!;
       else runs.push({ text: text[index]!, font });
     }
-    return runs.map(run => ({
-      ...run,
-      rightToLeft: false,
-      width: this.measure(run.text, run.font, style, false),
-    }));
+    let x = 0;
+    return runs.map(run => {
+      const width = this.measure(run.text, run.font, style, false);
+      x += width;
+      return { ...run, rightToLeft: false, width, x: x - width };
+    });
   }
 
   /** The name of the face for the character at an index; surrogates share that of their pair. */
@@ -223,14 +259,21 @@ export class TypeSetter {
 
 /**
  * How the library is to shape a run. By default it lays out word by word and remembers each; an empty
- * list of features makes it lay out the run as a whole, without which words that go from right to
- * left would be set from left to right.
+ * list of features makes it lay out the run as a whole, without which words that go from right to left would
+ * be set from left to right.
  */
 const shaping = (rightToLeft: boolean): { features?: [] } => (rightToLeft ? { features: [] } : {});
 
-/** Text on one line, without characters that steer or hide. */
+/**
+ * Text on one line, without characters that steer or hide. Spaces at which no line may break stay, all
+ * as U+00A0, which every face has.
+ */
 export const plainText = (text: string): string =>
-  text.replace(STEERING, ' ').replace(/\s+/gu, ' ').trim();
+  text
+    .replace(STEERING, ' ')
+    .replace(/\u202f/g, '\u00a0')
+    .replace(/[^\S\u00a0]+/gu, ' ')
+    .trim();
 
 /** What a reader counts as one letter, accents and all. */
 const charactersOf = (text: string): string[] =>
@@ -238,10 +281,18 @@ const charactersOf = (text: string): string[] =>
 
 type Coverage = (codePoint: number) => boolean;
 
-/** Which characters a face has. The library knows; its type declarations leave it out. */
+/** The library's own font. Its type declarations leave out what characters it has, and what its glyphs stand for. */
+interface LibraryFont {
+  readonly font: { readonly hasGlyphForCodePoint: Coverage };
+  /** Characters of each glyph in the file, by the glyph's number there. */
+  readonly unicode: (readonly number[] | undefined)[];
+}
+
+const fontOf = (doc: InstanceType<typeof PDFDocument>): LibraryFont =>
+  (doc as unknown as { _font: LibraryFont })._font;
+
 function coverageOf(doc: InstanceType<typeof PDFDocument>, name: string): Coverage {
   doc.font(name);
-  const { font } = (doc as unknown as { _font: { font: { hasGlyphForCodePoint: Coverage } } })
-    ._font;
+  const { font } = fontOf(doc);
   return code => font.hasGlyphForCodePoint(code);
 }

@@ -21,6 +21,7 @@ export interface PageStep {
   readonly file: string;
   readonly title: string;
   readonly change: string;
+  readonly explained: string;
   readonly length: string;
   readonly loudness: string;
   readonly durationS: number;
@@ -89,7 +90,7 @@ export function pageData(content: KitContent, texts: Texts): PageData {
       file: manifest.voiceReference.file,
     },
     steps: manifest.steps.map((step, index) => {
-      const { change, length, loudness, sounds } = inWords[index]!;
+      const { change, explained, length, loudness, sounds } = inWords[index]!;
       return {
         number: step.number,
         url: relativeUrl(step.file),
@@ -99,6 +100,7 @@ export function pageData(content: KitContent, texts: Texts): PageData {
           count: manifest.steps.length,
         }),
         change,
+        explained,
         length,
         loudness,
         durationS: step.durationSeconds,

@@ -48,14 +48,14 @@ export function contactCard({ contact }: KitContent, { words: { common } }: Text
       phone === undefined
         ? ''
         : html`<p>
-            ${common.phone}: <a href="tel:${phone.replace(/[^+\d]/g, '')}" dir="ltr">${phone}</a>
+            ${common.phone} <a href="tel:${phone.replace(/[^+\d]/g, '')}" dir="ltr">${phone}</a>
           </p>`
     }
     ${
       email === undefined
         ? ''
         : html`<p>
-            ${common.email}: <a href="mailto:${encodeURIComponent(email)}" dir="ltr">${email}</a>
+            ${common.email} <a href="mailto:${encodeURIComponent(email)}" dir="ltr">${email}</a>
           </p>`
     }
   </address>`;

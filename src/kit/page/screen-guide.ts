@@ -5,6 +5,7 @@
  * @module
  */
 import type { KitContent } from '../content.js';
+import { practiceFromSteps } from '../document-steps.js';
 import type { Texts } from '../texts.js';
 import { html, type Html } from './html.js';
 import { contactCard, points, screen, stepsList } from './parts.js';
@@ -29,6 +30,7 @@ export function guideScreen(content: KitContent, texts: Texts): Html {
       <p>${volume.keep}</p>
       <h2>${practice.title}</h2>
       ${stepsList(practice.steps)}
+      ${practiceFromSteps(content, texts).map(text => html`<p>${text}</p>`)}
       <p>${practice.missed}</p>
       <h2>${stopping.title}</h2>
       <p>${stopping.nowTitle}</p>

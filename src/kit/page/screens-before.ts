@@ -126,7 +126,8 @@ function today(content: KitContent, texts: Texts): Html {
     html`<p class="notice good" id="day-note" hidden></p>
       <div id="step-card">
         <p class="step-title" id="step-title"></p>
-        <p id="step-change"></p>
+        <p class="step-change" id="step-change"></p>
+        <p id="step-explained"></p>
         <dl class="facts">
           <div>
             <dt>${page.howLong}</dt>

@@ -1,6 +1,6 @@
 /**
  * The way up as a picture: one bar per step, as high as it is loud, with a line where ordinary talk
- * is. The script marks today's bar.
+ * is. It goes up the way the language reads. The script marks today's bar.
  *
  * @module
  */
@@ -21,7 +21,7 @@ const TOP_DB = 16;
 /** Most of a bar's place that the bar takes. */
 const BAR_SHARE = 0.72;
 
-export function stairs(steps: readonly StepInWords[], { words: { page } }: Texts): Html {
+export function stairs(steps: readonly StepInWords[], { direction, words: { page } }: Texts): Html {
   const place = WIDTH / steps.length;
   const talkY = heightAt(0);
   return html`<svg
@@ -32,9 +32,10 @@ export function stairs(steps: readonly StepInWords[], { words: { page } }: Texts
   >
     ${steps.map((step, index) => {
       const top = heightAt(step.offsetDb);
+      const column = direction === 'rtl' ? steps.length - 1 - index : index;
       return html`<rect
         data-step="${step.number}"
-        x="${round(place * (index + (1 - BAR_SHARE) / 2))}"
+        x="${round(place * (column + (1 - BAR_SHARE) / 2))}"
         y="${round(top)}"
         width="${round(place * BAR_SHARE)}"
         height="${round(HEIGHT - top)}"
@@ -42,7 +43,7 @@ export function stairs(steps: readonly StepInWords[], { words: { page } }: Texts
       />`;
     })}
     <line x1="0" x2="${WIDTH}" y1="${round(talkY)}" y2="${round(talkY)}" />
-    <text x="4" y="${round(talkY - 7)}">${page.talkLine}</text>
+    <text x="${direction === 'rtl' ? WIDTH - 4 : 4}" y="${round(talkY - 7)}">${page.talkLine}</text>
   </svg>`;
 }
 
