@@ -22,6 +22,9 @@ import type { Texts } from './texts.js';
 /** Most pages of a guide. */
 const MOST_PAGES = 4;
 
+/** Room that a log of some weeks needs at least, in points. */
+const LOG_HEIGHT = 420;
+
 /** Sizes of type to try until it fits: from 12 points down to 10. */
 const SCALES = [1, 0.96, 0.92, 0.88, 0.84];
 
@@ -46,8 +49,11 @@ function writtenGuide(
   paper.space(SECTION_GAP);
   practice(paper, content, texts);
   paper.newPage();
+  const pages = paper.pages;
   daysPage(paper, content, texts);
-  paper.newPage();
+  // After a long plan, the scan day has gone over to the next page; the log shares that page with it.
+  if (paper.pages > pages && paper.left > LOG_HEIGHT) paper.space(2 * SECTION_GAP);
+  else paper.newPage();
   logPage(paper, content, texts);
   return paper;
 }

@@ -11,7 +11,8 @@ import { section, small, words } from './look.js';
 import type { Paper } from './paper.js';
 import { tableRows, type Cell, type Column } from './table.js';
 
-const ROW_HEIGHT = 27;
+/** Height of a row: with room for big letters, or as low as still takes a pen. */
+const ROW_HEIGHTS = { roomy: 27, tight: 20 } as const;
 
 /** Room that the stickers take at the foot of the page. */
 const STICKER_SIZE = 40;
@@ -26,8 +27,15 @@ export function logPage(paper: Paper, content: KitContent, texts: Texts): void {
   paper.place(paragraph(press, guide.logKey, small(press)));
   paper.space(6);
   const { columns, row } = logColumns(content, texts);
-  const look = { style: { size: 10 }, rowHeight: ROW_HEIGHT, headHeight: 40 };
-  const rows = Math.floor((paper.left - STICKERS_HEIGHT - look.headHeight) / ROW_HEIGHT);
+  const headHeight = 40;
+  const room = paper.left - STICKERS_HEIGHT - headHeight;
+  // A row for each sitting, where they fit.
+  const rowHeight = Math.max(
+    ROW_HEIGHTS.tight,
+    Math.min(ROW_HEIGHTS.roomy, room / content.manifest.sessions.length),
+  );
+  const look = { style: { size: 10 }, rowHeight, headHeight };
+  const rows = Math.floor(room / rowHeight);
   paper.table(
     tableRows(
       press,
