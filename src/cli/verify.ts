@@ -45,7 +45,8 @@ export function verifyCommand(context: CliContext): Command {
 
 const HELP = `
 Every audio file is decoded and measured again. Ends with 0 when all is well, 2 when something is
-wrong, 3 when a level passes a limit. A log that was written in is as it should be.
+wrong, 3 when a level, a rise or the minutes of a day or week pass a limit. A log that was written in
+is as it should be.
 
 Examples:
   softknock verify out/7KMP-4XCW
@@ -71,13 +72,15 @@ function summary({ kit, manifest, voiceLaeqDbfs, steps }: Verification): string 
       { title: 'stated, dB re talk', right: true },
       { title: 'measured', right: true },
       { title: 'FAST max', right: true },
+      { title: 'rise in 50 ms', right: true },
       { title: 'true peak', right: true },
     ],
-    steps.map(({ number, sounds, truePeakDbtp }) => [
+    steps.map(({ number, sounds, largestRiseDb, truePeakDbtp }) => [
       String(number),
       range(sounds.map(({ offsetDb }) => offsetDb)),
       range(sounds.map(({ measuredOffsetDb }) => measuredOffsetDb)),
       Math.max(...sounds.map(sound => sound.measuredLafmaxOffsetDb)).toFixed(1),
+      `${largestRiseDb.toFixed(1)} dB`,
       `${truePeakDbtp.toFixed(1)} dBTP`,
     ]),
   );
@@ -96,12 +99,13 @@ function range(values: readonly number[]): string {
 const tenths = (value: number): string => (Math.round(value * 10) / 10 + 0).toFixed(1);
 
 function asJson(folder: string, result: Verification): object {
-  const { kit, voiceLaeqDbfs, steps, problems, unsafe, notes } = result;
+  const { kit, manifest, voiceLaeqDbfs, steps, problems, unsafe, notes } = result;
   const ok = problems.length === 0 && unsafe.length === 0;
   return {
     folder,
     kit,
     ok,
+    ceiling: manifest?.ceiling ?? null,
     voiceReference: { laeqDbfs: voiceLaeqDbfs },
     steps,
     unsafe,

@@ -7,6 +7,7 @@ import { type AudioStream, bytesSource } from '../formats/audio-stream.js';
 import { openMp3 } from '../formats/mp3-decoder.js';
 import type { Levels } from '../levels/levels.js';
 import { Meter } from '../levels/meter.js';
+import { ShortLevels } from '../levels/short-levels.js';
 
 /** A stretch of a file, in s. */
 export interface Stretch {
@@ -20,7 +21,10 @@ export interface MeasuredFile {
   readonly stretches: readonly Levels[];
   /** Of everything, stretches and what lies between them. */
   readonly lafmaxDbfs: number;
+  readonly lcpeakDbfs: number;
   readonly truePeakDbtp: number;
+  /** A-weighted mean squares over 10 ms, one a millisecond, of everything. */
+  readonly shortMeanSquares: Float64Array;
   readonly channelsDiffer: boolean;
 }
 
@@ -43,11 +47,13 @@ export async function measureAudio(
 ): Promise<MeasuredFile> {
   const { sampleRateHz } = audio;
   const meters = pieces(stretches, sampleRateHz);
+  const short = new ShortLevels(sampleRateHz);
   let piece = 0;
   let done = 0;
   let channelsDiffer = false;
   for await (const [samples, ...others] of audio.blocks()) {
     channelsDiffer ||= others.some(other => other.some((value, i) => value !== samples![i]));
+    short.push(samples!);
     for (let i = 0; i < samples!.length;) {
       while (done >= meters[piece]!.end) piece += 1;
       const { end, meter } = meters[piece]!;
@@ -62,7 +68,9 @@ export async function measureAudio(
     durationS: done / sampleRateHz,
     stretches: all.filter((_, i) => meters[i]!.isStretch),
     lafmaxDbfs: Math.max(...all.map(({ lafmaxDbfs }) => lafmaxDbfs)),
+    lcpeakDbfs: Math.max(...all.map(({ lcpeakDbfs }) => lcpeakDbfs)),
     truePeakDbtp: Math.max(...all.map(({ truePeakDbtp }) => truePeakDbtp)),
+    shortMeanSquares: short.result(),
     channelsDiffer,
   };
 }

@@ -20,6 +20,7 @@ import { DISC_MINUTES } from './disc.js';
 import type { Findings } from './findings.js';
 import type { Manifest, ManifestDisc, ManifestStep } from './manifest.js';
 import { measureAudio, type Stretch } from './verify-audio.js';
+import { checkGates } from './verify-gates.js';
 
 /**
  * Checks one disc.
@@ -49,17 +50,17 @@ export async function verifyDisc(
     }));
   });
   const audio = openWav(bytesSource(image), disc.file);
-  const { stretches, lafmaxDbfs, channelsDiffer } = await measureAudio(audio, heard);
-  if (channelsDiffer) {
+  const measured = await measureAudio(audio, heard);
+  if (measured.channelsDiffer) {
     findings.report(disc.file, 'another sound left than right', 'the same in both channels');
   }
-  for (const [i, { laeqDbfs }] of stretches.entries()) {
+  for (const [i, { laeqDbfs }] of measured.stretches.entries()) {
     const { what, offsetDb, isVoice } = heard[i]!;
     const [where, measuredDb] = [`${disc.file} ${what}`, laeqDbfs - referenceDbfs];
     findings.compare(where, 'level', measuredDb, offsetDb, 'dB re voice');
     if (!isVoice) findings.limit(where, 'LAeq', measuredDb, limits.laeqDb);
   }
-  findings.limit(disc.file, 'LAFmax', lafmaxDbfs - referenceDbfs, limits.lafmaxDb);
+  checkGates(disc.file, measured, referenceDbfs, limits, findings);
 }
 
 export interface DiscTools {

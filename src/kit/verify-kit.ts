@@ -11,17 +11,19 @@ import {
   type Listener,
   type OffsetLimits,
   offsetLimits,
-  TRUE_PEAK_LIMIT_DBTP,
 } from '../levels/limits.js';
+import { mostMinutes, tooManyMinutes } from '../plan/minutes.js';
 import { LARGEST_RISE_DB } from '../protocol/plan-constants.js';
 import { SUMS_PATH } from './build-kit.js';
 import { Findings, LEVEL_TOLERANCE_DB } from './findings.js';
 import { isKitCode } from './kit-code.js';
 import type { Manifest, ManifestDisc, ManifestStep } from './manifest.js';
+import { raisedNote } from './plan-kit.js';
 import { privateMarks } from './private-marks.js';
 import { readManifest } from './read-manifest.js';
 import { type MeasuredFile, measureMp3 } from './verify-audio.js';
 import { verifyDisc } from './verify-disc.js';
+import { checkGates, checkStarts, type GatedLevels } from './verify-gates.js';
 
 /** A kit as it lies somewhere. */
 export interface KitReader {
@@ -40,9 +42,8 @@ export interface VerifyTools {
   readonly onMeasured?: () => void;
 }
 
-export interface MeasuredStep {
+export interface MeasuredStep extends GatedLevels {
   readonly number: number;
-  readonly truePeakDbtp: number;
   readonly sounds: readonly {
     readonly scan: string;
     readonly offsetDb: number;
@@ -64,9 +65,6 @@ export interface Verification {
   /** What is as it may be. */
   readonly notes: readonly string[];
 }
-
-/** Decoding may lift a peak above its limit in the encoder's input by so much, in dB; 0.6 was measured. */
-const PEAK_TOLERANCE_DB = 1;
 
 /** A decoded file is as long as its manifest says within this, in s: two frames of an MP3. */
 const DURATION_TOLERANCE_S = 0.06;
@@ -106,7 +104,10 @@ class Check {
   async run(): Promise<Verification> {
     await this.checkFiles();
     const manifest = await this.manifest();
-    if (manifest !== null) await this.checkAudio(manifest);
+    if (manifest !== null) {
+      this.checkMinutes(manifest);
+      await this.checkAudio(manifest);
+    }
     return {
       kit: manifest?.kit ?? this.kit.name,
       manifest,
@@ -179,6 +180,21 @@ class Check {
     }
   }
 
+  private checkMinutes({ steps, sessions }: Manifest): void {
+    const seconds = new Map(
+      steps.map(({ number, sounds }) => [
+        number,
+        sounds.reduce((sum, { startSeconds, endSeconds }) => sum + endSeconds - startSeconds, 0),
+      ]),
+    );
+    const unknown = sessions.find(({ step }) => !seconds.has(step));
+    if (unknown !== undefined) {
+      this.findings.report('kit.json sessions', `step ${unknown.step}`, 'steps of the kit');
+    }
+    const minutes = mostMinutes(sessions, step => seconds.get(step) ?? 0);
+    this.findings.unsafe.push(...tooManyMinutes(minutes, 'kit.json sessions'));
+  }
+
   private async checkAudio(manifest: Manifest): Promise<void> {
     const limits = this.limits(manifest);
     const { voiceReference } = manifest;
@@ -189,6 +205,7 @@ class Check {
     const reference = voice.stretches[0]!.laeqDbfs;
     this.voiceLaeqDbfs = reference;
     this.findings.compare(voiceReference.file, 'LAeq', reference, voiceReference.laeqDbfs, 'dBFS');
+    checkGates(voiceReference.file, voice, reference, limits, this.findings);
     let before: number | undefined;
     for (const step of manifest.steps) {
       const loudest = await this.checkStep(step, reference, limits);
@@ -254,15 +271,9 @@ class Check {
       this.findings.limit(`${file} ${scan}`, 'LAeq', measuredOffsetDb, limits.laeqDb);
       return { scan, offsetDb, measuredOffsetDb, measuredLafmaxOffsetDb: lafmaxDbfs - reference };
     });
-    this.findings.limit(file, 'LAFmax', measured.lafmaxDbfs - reference, limits.lafmaxDb);
-    if (measured.truePeakDbtp > TRUE_PEAK_LIMIT_DBTP + PEAK_TOLERANCE_DB) {
-      this.findings.report(
-        file,
-        `a true peak of ${measured.truePeakDbtp.toFixed(1)} dBTP`,
-        `at most ${TRUE_PEAK_LIMIT_DBTP} dBTP before coding`,
-      );
-    }
-    this.steps.push({ number: step.number, truePeakDbtp: measured.truePeakDbtp, sounds: results });
+    const gated = checkGates(file, measured, reference, limits, this.findings);
+    checkStarts(step, measured, reference, this.findings);
+    this.steps.push({ number: step.number, ...gated, sounds: results });
     return Math.max(...results.map(({ measuredOffsetDb }) => measuredOffsetDb));
   }
 
@@ -275,7 +286,9 @@ class Check {
         ? {}
         : { approvedBy: raisedBy.name, reason: raisedBy.reason, date: raisedBy.date };
     try {
-      return offsetLimits(ceilingInForce({ laeqDba, ...approval }, who, 'kit.json ceiling'), who);
+      const inForce = ceilingInForce({ laeqDba, ...approval }, who, 'kit.json ceiling');
+      if (inForce.raisedBy !== null) this.notes.push(raisedNote(inForce));
+      return offsetLimits(inForce, who);
     } catch (error) {
       if (!(error instanceof UserError)) throw error;
       this.findings.unsafe.push(...error.problems);

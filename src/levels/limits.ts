@@ -59,8 +59,11 @@ export const ASLEEP_CEILING_DBA = 50;
 /** Most sound at home, silence and cues not counted, in minutes; our own default. */
 export const MOST_MINUTES = { perDay: 20, perWeek: 120 } as const;
 
-/** Highest true peak in a file, in dB re full scale: room for what lossy coding adds. */
-export const TRUE_PEAK_LIMIT_DBTP = -3;
+/** Highest true peak of a file once it is decoded, in dB re full scale; our own default. */
+export const TRUE_PEAK_GATE_DBTP = -2;
+
+/** The same before coding, which lifts peaks by up to 0.6 dB as measured. */
+export const TRUE_PEAK_LIMIT_DBTP = TRUE_PEAK_GATE_DBTP - 1;
 
 /** The ceiling in force. */
 export interface Ceiling {

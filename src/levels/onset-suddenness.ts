@@ -11,12 +11,9 @@
  *
  * @module
  */
-import { BiquadCascade } from '../signal/biquad.js';
-import { requireInRange } from '../signal/require.js';
 import type { Sound } from '../signal/sound.js';
-import { METER_RATES_HZ } from './meter.js';
+import { risesOf, SHORT_STEP_S, shortMeanSquares } from './short-levels.js';
 import { pa2ToDbSpl } from './sound-pressure.js';
-import { aWeightingSections } from './weighting-filter.js';
 
 export interface Onset {
   /** When the level has risen most, in s from the sound's start. */
@@ -34,23 +31,11 @@ export interface Suddenness {
   readonly laterDb: number;
 }
 
-/** The level is the mean square over this, in s. */
-const ENVELOPE_S = 0.01;
-
-/** The level is looked at this often, in s. */
-const STEP_S = 0.001;
-
-/** A rise happens within this, in s. */
-const RISE_S = 0.05;
-
 /** Rises below this are no onsets, in dB: our own. */
 const ONSET_DB = 10;
 
 /** What belongs to the start of the sound, in s: a rise and what rings on. */
 const START_S = 0.1;
-
-/** Level of a quiet bedroom, in dB(A) (WHO, Guidelines for community noise, 1999, table 4.1). */
-const QUIET_DB = 30;
 
 /**
  * Suddenness of a sound that comes out of the quiet.
@@ -59,8 +44,7 @@ const QUIET_DB = 30;
  * @throws {RangeError} A sample rate outside that range.
  */
 export function onsetSuddenness(sound: Sound): Suddenness {
-  requireInRange(sound.sampleRateHz, 'sampleRateHz', METER_RATES_HZ.min, METER_RATES_HZ.max, 'Hz');
-  const rises = risesOf(envelopeDb(sound));
+  const rises = risesOf(shortMeanSquares(sound).map(pa2ToDbSpl));
   const onsets: Onset[] = [];
   for (let step = 0; step < rises.length; step++) {
     if (rises[step]! < ONSET_DB) continue;
@@ -68,51 +52,14 @@ export function onsetSuddenness(sound: Sound): Suddenness {
     for (; step < rises.length && rises[step]! >= ONSET_DB; step++) {
       if (rises[step]! > rises[highest]!) highest = step;
     }
-    onsets.push({ timeS: (highest + 1) * STEP_S, riseDb: rises[highest]! });
+    onsets.push({ timeS: (highest + 1) * SHORT_STEP_S, riseDb: rises[highest]! });
   }
-  const start = Math.round(START_S / STEP_S);
+  const start = Math.round(START_S / SHORT_STEP_S);
   return {
     onsets,
     startDb: largest(rises.subarray(0, start)),
     laterDb: largest(rises.subarray(start)),
   };
-}
-
-/** A-weighted level over the last 10 ms at the end of every millisecond, in dB re 20 uPa. */
-function envelopeDb(sound: Sound): Float64Array {
-  const filter = new BiquadCascade(aWeightingSections(sound.sampleRateHz));
-  const energies: number[] = [];
-  const endOf = (step: number): number => Math.round(step * STEP_S * sound.sampleRateHz);
-  let [energy, samples, end] = [0, 0, endOf(1)];
-  for (const block of sound.blocks()) {
-    const weighted = new Float64Array(block.length);
-    filter.process(block, weighted);
-    for (const sample of weighted) {
-      energy += sample * sample;
-      samples += 1;
-      if (samples < end) continue;
-      energies.push(energy);
-      energy = 0;
-      end = endOf(energies.length + 1);
-    }
-  }
-  const steps = Math.round(ENVELOPE_S / STEP_S);
-  return Float64Array.from(energies, (_, i) => {
-    let sum = 0;
-    for (let k = Math.max(0, i - steps + 1); k <= i; k++) sum += energies[k]!;
-    const pa2 = sum / (ENVELOPE_S * sound.sampleRateHz);
-    return Math.max(QUIET_DB, pa2ToDbSpl(pa2));
-  });
-}
-
-/** How far each level is above the lowest of the 50 ms before it; before the start it was quiet. */
-function risesOf(levelsDb: Float64Array): Float64Array {
-  const steps = Math.round(RISE_S / STEP_S);
-  return levelsDb.map((levelDb, i) => {
-    let lowest = i < steps ? QUIET_DB : Infinity;
-    for (let k = Math.max(0, i - steps); k < i; k++) lowest = Math.min(lowest, levelsDb[k]!);
-    return Math.max(0, levelDb - lowest);
-  });
 }
 
 const largest = (rises: Float64Array): number =>

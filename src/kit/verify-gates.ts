@@ -1,0 +1,78 @@
+/**
+ * The gates of a kit's audio, on what was measured from its decoded files.
+ *
+ * @module
+ */
+import { type OffsetLimits, TRUE_PEAK_GATE_DBTP, VOICE_DBA } from '../levels/limits.js';
+import { aboveFadeDb, FASTEST_RISE_DB, largestRiseDb } from '../levels/rise-gate.js';
+import { SHORT_STEP_S } from '../levels/short-levels.js';
+import { SHORTEST_ONSET_S } from '../protocol/plan-constants.js';
+import { meanSquareToDbfs } from '../signal/decibels.js';
+import { type Findings, GATE_TOLERANCE_DB } from './findings.js';
+import type { ManifestStep } from './manifest.js';
+import type { MeasuredFile } from './verify-audio.js';
+
+/** Levels of a file that gates hold, those with "offset" re the voice reference's LAeq. */
+export interface GatedLevels {
+  readonly truePeakDbtp: number;
+  readonly lafmaxOffsetDb: number;
+  readonly lcpeakOffsetDb: number;
+  /** Largest rise of the level over 10 ms within 50 ms, in a quiet room. */
+  readonly largestRiseDb: number;
+}
+
+/**
+ * Finds what of a whole file passes a gate.
+ *
+ * @param voiceDbfs - LAeq of the voice reference.
+ */
+export function checkGates(
+  file: string,
+  measured: MeasuredFile,
+  voiceDbfs: number,
+  limits: OffsetLimits,
+  findings: Findings,
+): GatedLevels {
+  const { truePeakDbtp } = measured;
+  const gated = {
+    truePeakDbtp,
+    lafmaxOffsetDb: measured.lafmaxDbfs - voiceDbfs,
+    lcpeakOffsetDb: measured.lcpeakDbfs - voiceDbfs,
+    largestRiseDb: largestRiseDb(levelsAtPlace(measured, voiceDbfs)),
+  };
+  findings.limit(file, 'LAFmax', gated.lafmaxOffsetDb, limits.lafmaxDb);
+  findings.limit(file, 'LCpeak', gated.lcpeakOffsetDb, limits.lcpeakDb);
+  if (truePeakDbtp > TRUE_PEAK_GATE_DBTP + GATE_TOLERANCE_DB) {
+    const found = `a true peak of ${truePeakDbtp.toFixed(1)} dBTP`;
+    findings.refuse(file, found, `at most ${TRUE_PEAK_GATE_DBTP} dBTP`);
+  }
+  if (gated.largestRiseDb > FASTEST_RISE_DB + GATE_TOLERANCE_DB) {
+    const found = `a rise of ${gated.largestRiseDb.toFixed(1)} dB within 50 ms`;
+    findings.refuse(file, found, `at most ${FASTEST_RISE_DB} dB, in a quiet room`);
+  }
+  return gated;
+}
+
+/** Finds sounds of a step that start faster than their fade may let them. */
+export function checkStarts(
+  { file, onsetSeconds, sounds }: ManifestStep,
+  measured: MeasuredFile,
+  voiceDbfs: number,
+  findings: Findings,
+): void {
+  if (onsetSeconds < SHORTEST_ONSET_S) {
+    findings.refuse(file, `fades of ${onsetSeconds} s`, `at least ${SHORTEST_ONSET_S} s`);
+  }
+  const levelsDba = levelsAtPlace(measured, voiceDbfs);
+  for (const { scan, startSeconds, endSeconds } of sounds) {
+    const [from, to] = [startSeconds, endSeconds].map(s => Math.round(s / SHORT_STEP_S));
+    const aboveDb = aboveFadeDb(levelsDba.subarray(from, to), onsetSeconds);
+    if (aboveDb <= GATE_TOLERANCE_DB) continue;
+    const found = `a start up to ${aboveDb.toFixed(1)} dB louder than its fade may let through`;
+    findings.refuse(`${file} ${scan}`, found, `a fade over ${onsetSeconds} s`);
+  }
+}
+
+/** Short levels where the voice reference is as loud as talk. */
+const levelsAtPlace = ({ shortMeanSquares }: MeasuredFile, voiceDbfs: number): Float64Array =>
+  shortMeanSquares.map(meanSquare => meanSquareToDbfs(meanSquare) - voiceDbfs + VOICE_DBA.expected);
