@@ -3,14 +3,13 @@
  *
  * @module
  */
-import { PRE_SCAN_S } from '../gradients/pre-scan.js';
 import { timelineDurationS } from '../gradients/timeline.js';
 import type { KitStudy } from '../kit/kit-inputs.js';
 import { protocolText } from '../kit/protocol-text.js';
-import { fitSound } from '../signal/shape-sound.js';
-import type { Sound } from '../signal/sound.js';
+import type { ProtocolInterlude } from '../plan/interludes.js';
+import { INTERLUDE_KINDS, type InterludeKind } from '../plan/plan.js';
 import { sha256 } from './kit-folder.js';
-import type { LoadedStudy } from './load-study.js';
+import type { LoadedScan, LoadedStudy } from './load-study.js';
 
 export function kitStudyOf(study: LoadedStudy): KitStudy {
   const { file, scans, scanner } = study;
@@ -26,24 +25,35 @@ export function kitStudyOf(study: LoadedStudy): KitStudy {
         scans.map(({ scan }) => scan),
       ),
     ),
-    scans: scans.map(({ scan, played }) => ({
-      name: scan.name,
-      plainName: scan.plainName,
-      durationS: timelineDurationS(played.timeline),
-    })),
+    scans: scans
+      .filter(({ scan }) => !isInterlude(scan.type))
+      .map(({ scan, played }) => ({
+        name: scan.name,
+        plainName: scan.plainName,
+        durationS: timelineDurationS(played.timeline),
+      })),
+    interludes: interludesOf(scans),
     plan: file.plan,
     where: file.where,
     sound: (scanName, durationS) =>
       study.scanSound(scanName, { durationS, perspective: 'protected' }),
-    background: durationS => withoutPreScan(study, durationS),
+    background: durationS => study.backgroundSound({ durationS, perspective: 'protected' }),
+    interlude: (kind, durationS) => {
+      const wanted = { durationS, perspective: 'protected' } as const;
+      return kind === 'pre-scan' ? study.preScanSound(wanted) : study.tableSound(wanted);
+    },
   };
 }
 
-/** A pause ends with the clicks of pre-scan: one that is longer by them, without its end. */
-function withoutPreScan(study: LoadedStudy, durationS: number): Sound {
-  const pause = study.pauseSound({
-    durationS: durationS + PRE_SCAN_S,
-    perspective: 'protected',
+const isInterlude = (type: string): type is InterludeKind =>
+  INTERLUDE_KINDS.some(kind => kind === type);
+
+/** Table, pre-scan and pauses of a protocol: nothing to get used to step by step. */
+function interludesOf(scans: readonly LoadedScan[]): readonly ProtocolInterlude[] {
+  return scans.flatMap(({ scan, played }, i): ProtocolInterlude[] => {
+    if (!isInterlude(scan.type)) return [];
+    const next = scans.slice(i).find(later => !isInterlude(later.scan.type));
+    const durationS = timelineDurationS(played.timeline);
+    return [{ kind: scan.type, durationS, beforeScan: next?.scan.name ?? null }];
   });
-  return fitSound(pause, Math.round(durationS * pause.sampleRateHz));
 }

@@ -46,6 +46,12 @@ export interface LoadedStudy {
   readonly scanSound: (scanName: string, wanted: WantedSound) => Sound;
   /** What is heard between scans, in Pa at the ear: background, then pre-scan to its end. */
   readonly pauseSound: (wanted: WantedSound) => Sound;
+  /** The scanner without gradients, in Pa at the ear. */
+  readonly backgroundSound: (wanted: WantedSound) => Sound;
+  /** Pre-scan from its start, in Pa at the ear, without background; silent after its end. */
+  readonly preScanSound: (wanted: WantedSound) => Sound;
+  /** A ride of the table, likewise. */
+  readonly tableSound: (wanted: WantedSound) => Sound;
 }
 
 export interface WantedSound {
@@ -126,6 +132,17 @@ export function prepareStudy(
       const segments = [...(wait.durationS > 0 ? [wait] : []), ...preScan(scanner).segments];
       return mix(gradients.sound({ segments }, durationS), background(durationS));
     },
+    backgroundSound: ({ durationS, perspective }) => ears[perspective].background(durationS),
+    preScanSound: ({ durationS, perspective }) => {
+      const rest = { durationS: durationS - PRE_SCAN_S, repeats: 1, layers: [] };
+      const { segments } = preScan(scanner);
+      return ears[perspective].gradients.sound(
+        { segments: rest.durationS > 0 ? [...segments, rest] : segments },
+        durationS,
+      );
+    },
+    tableSound: ({ durationS, perspective }) =>
+      tableMotion(durationS, ears[perspective].protection),
   };
 }
 

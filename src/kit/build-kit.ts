@@ -74,7 +74,12 @@ export async function* buildKit(
     sums.push({ path, sha256: tools.sha256(bytes) });
     return { path, bytes };
   };
-  const levelled = new LevelledSounds(inputs.study.sound, kitPlan.limits);
+  const levelled = new LevelledSounds(
+    inputs.study.sound,
+    kitPlan.limits,
+    kitPlan.constants.softness,
+    kitPlan.voiceOffsetDb,
+  );
 
   const voice = await tools.encodeMp3(levelled.voiceFile());
   yield file(VOICE_PATH, joinBytes([voiceTag(kitPlan.code, inputs.texts), voice]));
@@ -130,7 +135,7 @@ async function* steps(
       .toSorted((a, b) => lengthOf(b) - lengthOf(a))
       .map(step => {
         const audio = prepared.then(() =>
-          stepAudio(step, layout, levelled, inputs.study.background, tools.breathe),
+          stepAudio(step, constants, levelled, inputs.study, tools.breathe),
         );
         prepared = audio;
         const made = audio.then(async audio => {

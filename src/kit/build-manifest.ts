@@ -7,9 +7,16 @@ import type { Checksum } from '../formats/sha256sums.js';
 import { VOICE_DBA } from '../levels/limits.js';
 import { weeklyDosePercent } from '../levels/weekly-dose.js';
 import type { Session, Step } from '../plan/plan.js';
+import { without } from '../protocol/without.js';
 import type { KitInputs } from './kit-inputs.js';
 import { VOICE_FILE, VOICE_LAEQ_DBFS } from './levelled-sounds.js';
-import type { Manifest, ManifestDisc, ManifestStep } from './manifest.js';
+import type {
+  Manifest,
+  ManifestDisc,
+  ManifestRank,
+  ManifestStep,
+  UsedConstants,
+} from './manifest.js';
 import { type KitPlan, raisedNote } from './plan-kit.js';
 import { PICTURED_S, soundPicture } from './sound-picture.js';
 import type { StepAudio } from './step-audio.js';
@@ -32,10 +39,9 @@ export function buildManifest(
   voice: Checksum,
   discs: readonly ManifestDisc[],
 ): Manifest {
-  const { code, listener, ceiling, constants, plan } = kitPlan;
+  const { code, listener, ceiling, plan } = kitPlan;
   const plainNames = new Map(study.scans.map(({ name, plainName }) => [name, plainName]));
   const sessionsPerWeek = mostInSevenDays(plan.sessions);
-  const bands = constants.bands.filter(({ name }) => name === plan.ageBand);
   return {
     kit: code,
     study: study.name,
@@ -44,6 +50,7 @@ export function buildManifest(
     software: { name: 'softknock', version: softwareVersion },
     approval: study.approval,
     ageBand: plan.ageBand,
+    preset: plan.preset,
     listener,
     ceiling,
     voiceReference: {
@@ -53,6 +60,7 @@ export function buildManifest(
       laeqDbfs: VOICE_LAEQ_DBFS,
       assumedDba: VOICE_DBA,
     },
+    ranking: rankingOf(kitPlan),
     pictures: study.scans.map(({ name }) => soundPicture(name, study.sound(name, PICTURED_S))),
     steps: made.map(step => manifestStep(step, kitPlan, plainNames, sessionsPerWeek)),
     discs,
@@ -62,7 +70,7 @@ export function buildManifest(
       startDate: plan.startDate,
       scanDate: plan.scanDate,
       droppedSteps: plan.droppedSteps.length,
-      constants: { ...constants, bands },
+      constants: usedConstants(kitPlan),
     },
     notes: [
       ...(ceiling.raisedBy === null ? [] : [raisedNote(ceiling)]),
@@ -96,10 +104,17 @@ function manifestStep(
     sha256,
     change: step.change,
     order: step.order,
+    softness: step.softness,
+    announced: step.announced,
+    posture: step.posture,
     plannedOffsetDb: hundredths(step.levelDb),
     durationSeconds: audio.durationS,
     onsetSeconds: step.onsetS,
-    voice: { startSeconds: micro(audio.voice.startS), endSeconds: micro(audio.voice.endS) },
+    voice: {
+      startSeconds: micro(audio.voice.startS),
+      endSeconds: micro(audio.voice.endS),
+      offsetDb: hundredths(audio.voice.offsetDb),
+    },
     sounds: audio.sounds.map(sound => ({
       scan: sound.scan,
       plainName: plainNames.get(sound.scan) ?? sound.scan,
@@ -108,6 +123,12 @@ function manifestStep(
       offsetDb: hundredths(sound.offsetDb),
       laeqDbfs: hundredths(sound.offsetDb + VOICE_LAEQ_DBFS),
       lafmaxOffsetDb: hundredths(sound.lafmaxOffsetDb),
+      softness: sound.softness,
+    })),
+    interludes: audio.interludes.map(({ kind, startS, endS }) => ({
+      kind,
+      startSeconds: startS,
+      endSeconds: endS,
     })),
     estimatedLaeqDba: {
       low: hundredths(VOICE_DBA.low + loudestDb),
@@ -121,6 +142,23 @@ function manifestStep(
     },
   };
 }
+
+/** The plan's constants, as they held for this family. */
+function usedConstants({ constants, preset }: KitPlan): UsedConstants {
+  const { highestOffsetDb, band } = preset;
+  return { ...without(constants, 'soundSensitive', 'asleep'), highestOffsetDb, bands: [band] };
+}
+
+const rankingOf = ({ ranking }: KitPlan): readonly ManifestRank[] =>
+  ranking.map(sound => ({
+    scan: sound.name,
+    loudnessSone: significant(sound.loudnessSone),
+    sharpnessAcum: significant(sound.sharpnessAcum),
+    roughnessAsper: significant(sound.roughnessAsper),
+    startDb: hundredths(sound.startDb),
+    laterDb: hundredths(sound.laterDb),
+    hardness: significant(sound.hardness),
+  }));
 
 /** Most sessions in any seven days in a row. */
 function mostInSevenDays(sessions: readonly Session[]): number {

@@ -4,7 +4,7 @@
  * @module
  */
 import type { HeardStretch } from '../levels/playback.js';
-import type { LayoutConstants } from '../protocol/plan-constants.js';
+import type { LayoutConstants } from '../protocol/plan-ranges.js';
 import { dbToPower } from '../signal/decibels.js';
 import { VOICE_FADES, VOICE_FILE } from './levelled-sounds.js';
 import type { ManifestSession, ManifestStep } from './manifest.js';

@@ -3,16 +3,18 @@
  *
  * @module
  */
+import type { ProtocolInterlude } from '../plan/interludes.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
+import type { Preset } from '../protocol/plan-preset.js';
 import type { AgeBand, PlanSettings } from '../protocol/plan-settings.js';
 import type { Contact } from '../protocol/study-file.js';
-import type { Sound } from '../signal/sound.js';
 import type { ProtocolScan } from './content.js';
 import type { SoundSource } from './levelled-sounds.js';
+import type { ScannerSounds } from './step-audio.js';
 import type { Texts } from './texts.js';
 
-/** A study, as far as its kits need it. */
-export interface KitStudy {
+/** A study, as far as its kits need it. Sounds are in Pa at the child's ear under ear protection. */
+export interface KitStudy extends ScannerSounds {
   readonly name: string;
   readonly contact: Contact;
   readonly seed: string;
@@ -22,15 +24,15 @@ export interface KitStudy {
   readonly guideNote?: string | undefined;
   /** SHA-256 of the protocol as it is synthesised. */
   readonly protocolHash: string;
-  /** In the order of the scan day. */
+  /** What is practised, in the order of the scan day. */
   readonly scans: readonly ProtocolScan[];
+  /** What the protocol has beside them: table, pre-scan and pauses, in the order of the day. */
+  readonly interludes: readonly ProtocolInterlude[];
   readonly plan: PlanSettings;
   /** Place of the plan's settings for messages: `study.yaml:12 plan.ceiling`. */
   readonly where: (path: readonly (string | number)[]) => string;
-  /** Sound of a scan at the child's ear in the scanner, under ear protection, in Pa. */
+  /** Sound of a scan. */
   readonly sound: SoundSource;
-  /** The same of the scanner without gradients. */
-  readonly background: (durationS: number) => Sound;
 }
 
 /** One family's part. */
@@ -38,6 +40,8 @@ export interface KitFamily {
   /** Id in the study. It goes no further than into the kit's code. */
   readonly id: string;
   readonly ageBand: AgeBand;
+  /** What the family's answers ask for, beside what the study says. */
+  readonly preset?: Preset | undefined;
   /** `YYYY-MM-DD`; undefined when it is not fixed. */
   readonly scanDate?: string | undefined;
   /** First day on which the family may practise. */

@@ -9,7 +9,9 @@ import type { Levels } from '../levels/levels.js';
 import { type OffsetLimits, TRUE_PEAK_LIMIT_DBTP } from '../levels/limits.js';
 import { measureSound } from '../levels/measure-sound.js';
 import { dbToAmplitude } from '../signal/decibels.js';
+import type { SoftnessConstants } from '../protocol/plan-constants.js';
 import { fitSound, shapeSound } from '../signal/shape-sound.js';
+import { softenSound } from '../signal/soften.js';
 import type { Sound } from '../signal/sound.js';
 import { cue } from './cue.js';
 
@@ -31,7 +33,7 @@ export const VOICE_LAEQ_DBFS = -25;
  * changes LAeq by up to 0.02 dB; FAST maxima by up to 0.06 dB with the six families, by 0.11 dB with
  * single thumps out of silence.
  */
-export const CODING_MARGIN_DB = { laeq: 0.05, lafmax: 0.2, lcpeak: 0.5 } as const;
+export const CODING_MARGIN_DB = { laeq: 0.05, lafmax: 0.2, lcpeak: 0.5, truePeak: 0.5 } as const;
 
 /** The file `voice-reference.mp3`: length and fades in s. */
 export const VOICE_FILE = { durationS: 30, fadeInS: 2, fadeOutS: 0.5 } as const;
@@ -41,6 +43,9 @@ export const VOICE_FADES = { fadeInS: 1, fadeOutS: 0.3 } as const;
 
 /** Fades of the background between sounds, in s. */
 const BACKGROUND_FADE_S = 0.4;
+
+/** A low-pass at this frequency takes nothing off that a home loudspeaker plays of scans. */
+const OPEN_HZ = 12_000;
 
 /** A scan's sound in a step. */
 export interface LevelledSound {
@@ -59,6 +64,8 @@ export interface LevelledSound {
 /** How a sound is wanted. */
 export interface WantedLevel {
   readonly scan: string;
+  /** From 0, the full sound, to 1, dull and even. */
+  readonly softness: number;
   readonly durationS: number;
   readonly onsetS: number;
   readonly fadeOutS: number;
@@ -71,19 +78,39 @@ export class LevelledSounds {
   private readonly measured = new Map<string, Levels>();
   private readonly cues = new Map<string, Sound>();
 
+  /**
+   * @param softness - What is left of the softest sounds.
+   * @param voiceOffsetDb - Level of the short voice in each step re the voice reference.
+   */
   constructor(
     private readonly source: SoundSource,
     private readonly limits: OffsetLimits,
+    private readonly softness: SoftnessConstants,
+    readonly voiceOffsetDb = 0,
   ) {}
 
   /** A scan's sound, faded, at its level. */
   scan(wanted: WantedLevel): LevelledSound {
-    const { scan, durationS, onsetS, levelDb } = wanted;
-    const raw = this.source(scan, durationS);
-    const sound = fitSound(raw, Math.round(durationS * raw.sampleRateHz));
+    const { scan, durationS, softness } = wanted;
+    const sound = soften(fit(this.source(scan, durationS), durationS), softness, this.softness);
+    return this.level(`${scan} ${softness}`, sound, wanted);
+  }
+
+  /** What is heard between scans, likewise. */
+  interlude(kind: string, source: Sound, wanted: Omit<WantedLevel, 'scan' | 'softness'>): Sound {
+    return this.level(`interlude ${kind}`, fit(source, wanted.durationS), wanted).sound;
+  }
+
+  /** @param name - Of the sound as it is, for what was measured. */
+  private level(
+    name: string,
+    sound: Sound,
+    wanted: Omit<WantedLevel, 'scan' | 'softness'>,
+  ): LevelledSound {
+    const { durationS, onsetS, levelDb } = wanted;
     const fadeOutS = Math.min(wanted.fadeOutS, durationS - onsetS);
     const fades = { fadeInS: onsetS, fadeOutS };
-    const levels = this.levelsOf(`${scan} ${durationS} ${onsetS} ${fadeOutS}`, () =>
+    const levels = this.levelsOf(`${name} ${durationS} ${onsetS} ${fadeOutS}`, () =>
       shapeSound(sound, { gain: 1, ...fades }),
     );
     const margin = CODING_MARGIN_DB;
@@ -93,7 +120,7 @@ export class LevelledSounds {
       wantedDb,
       VOICE_LAEQ_DBFS + this.limits.lafmaxDb - margin.lafmax - levels.lafmaxDbfs,
       VOICE_LAEQ_DBFS + this.limits.lcpeakDb - margin.lcpeak - levels.lcpeakDbfs,
-      TRUE_PEAK_LIMIT_DBTP - levels.truePeakDbtp,
+      TRUE_PEAK_LIMIT_DBTP - margin.truePeak - levels.truePeakDbtp,
     );
     const gain = dbToAmplitude(gainDb);
     return {
@@ -117,11 +144,14 @@ export class LevelledSounds {
     return shapeSound(unit, { gain: dbToAmplitude(gainDb), fadeInS: 0, fadeOutS: 0 });
   }
 
-  /** The short voice of a step: the level of the file, faded in. */
+  /** The short voice of a step, faded in. */
   voice(durationS: number): Sound {
     const noise = voiceReference(durationS);
     const { laeqDbfs } = this.levelsOf(`voice ${durationS}`, () => noise);
-    return shapeSound(noise, { gain: dbToAmplitude(VOICE_LAEQ_DBFS - laeqDbfs), ...VOICE_FADES });
+    return shapeSound(noise, {
+      gain: dbToAmplitude(VOICE_LAEQ_DBFS + this.voiceOffsetDb - laeqDbfs),
+      ...VOICE_FADES,
+    });
   }
 
   /** The voice reference as a file of its own: its LAeq from start to end is the reference. */
@@ -144,3 +174,16 @@ export class LevelledSounds {
 /** Background at a gain, softly in and out. */
 export const fadedBackground = (background: Sound, gain: number): Sound =>
   shapeSound(background, { gain, fadeInS: BACKGROUND_FADE_S, fadeOutS: BACKGROUND_FADE_S });
+
+/** The first seconds of a sound; over and over when it is shorter. */
+const fit = (sound: Sound, durationS: number): Sound =>
+  fitSound(sound, Math.round(durationS * sound.sampleRateHz));
+
+/** The filter opens by octaves, the rhythm comes back in proportion. */
+function soften(sound: Sound, softness: number, softest: SoftnessConstants): Sound {
+  if (softness === 0) return sound;
+  return softenSound(sound, {
+    lowPassHertz: OPEN_HZ * (softest.lowPassHertz / OPEN_HZ) ** softness,
+    modulationShare: 1 - softness * (1 - softest.modulationShare),
+  });
+}

@@ -26,7 +26,35 @@ export interface ManifestSound {
   readonly laeqDbfs: number;
   /** Maximum FAST level between those times, minus the voice reference's LAeq, in dB. */
   readonly lafmaxOffsetDb: number;
+  /** From 0, the full sound, to 1, dull and even. */
+  readonly softness: number;
 }
+
+/** What a whole visit holds beside its scans. */
+export interface ManifestInterlude {
+  /** `table-motion` or `pre-scan`. */
+  readonly kind: string;
+  readonly startSeconds: number;
+  readonly endSeconds: number;
+}
+
+/** A sound's place from gentle to hard, and the numbers behind it, at 60 dBA. */
+export interface ManifestRank {
+  readonly scan: string;
+  readonly loudnessSone: number;
+  readonly sharpnessAcum: number;
+  readonly roughnessAsper: number;
+  /** Rise within 50 ms at its start, and the steepest one later, in dB. */
+  readonly startDb: number;
+  readonly laterDb: number;
+  /** All of it in one number; the higher, the harder. */
+  readonly hardness: number;
+}
+
+/** The plan's constants as they held for a family. */
+export type UsedConstants = Omit<PlanConstants, 'soundSensitive' | 'asleep'> & {
+  readonly highestOffsetDb: number;
+};
 
 export interface ManifestStep {
   readonly number: number;
@@ -34,18 +62,30 @@ export interface ManifestStep {
   readonly file: string;
   /** Of the file, lower-case hexadecimal. */
   readonly sha256: string;
-  /** What is new in it: `start`, `level`, `sounds`, `duration`, `onset` or `order`. */
+  /** What is new in it: one of `STEP_CHANGES`. */
   readonly change: string;
   /** `gentle`: gentlest sound first; `protocol`: as on the scan day. */
   readonly order: string;
+  /** From 0, the full sound, to 1, dull and even. */
+  readonly softness: number;
+  /** Whether a cue comes before each sound; else there is one before the first. */
+  readonly announced: boolean;
+  /** What the child does meanwhile: `any` or `lying-still`. */
+  readonly posture: string;
   /** Level that the plan wants, dB re the voice reference; a limit may hold a sound below it. */
   readonly plannedOffsetDb: number;
   readonly durationSeconds: number;
   /** Length of the fade at the start of each sound. */
   readonly onsetSeconds: number;
-  /** When the voice reference is heard at its full level. */
-  readonly voice: { readonly startSeconds: number; readonly endSeconds: number };
+  /** When the short voice is heard at its full level, and that re the voice reference. */
+  readonly voice: {
+    readonly startSeconds: number;
+    readonly endSeconds: number;
+    readonly offsetDb: number;
+  };
   readonly sounds: readonly ManifestSound[];
+  /** In the order they are heard; only in a whole visit. */
+  readonly interludes: readonly ManifestInterlude[];
   /** Level at the child's place while the loudest sound plays. */
   readonly estimatedLaeqDba: LevelInterval;
   /** Share of the WHO-ITU weekly allowance if this step is played as often as the plan says, percent. */
@@ -94,6 +134,8 @@ export interface Manifest {
   readonly software: { readonly name: 'softknock'; readonly version: string };
   readonly approval: string | null;
   readonly ageBand: string;
+  /** `awake`, `sound-sensitive` or `asleep`. */
+  readonly preset: string;
   /** Whose limits hold: `child` or `adult`. */
   readonly listener: string;
   readonly ceiling: {
@@ -114,6 +156,8 @@ export interface Manifest {
     /** What ordinary talk is taken to be at the child's place, dBA. */
     readonly assumedDba: LevelInterval;
   };
+  /** The sounds from gentle to hard, by what their audio is like; staff can order them otherwise. */
+  readonly ranking: readonly ManifestRank[];
   /** What the sounds look like, for page and guide. */
   readonly pictures: readonly SoundPicture[];
   readonly steps: readonly ManifestStep[];
@@ -127,7 +171,7 @@ export interface Manifest {
     /** Steps for which the days did not suffice. */
     readonly droppedSteps: number;
     /** The constants it was made from, with what the study set; of the bands the one that was used. */
-    readonly constants: PlanConstants;
+    readonly constants: UsedConstants;
   };
   /** What was shortened or left out, and why. */
   readonly notes: readonly string[];

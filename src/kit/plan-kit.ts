@@ -8,35 +8,41 @@ import { UserError } from '../errors.js';
 import {
   type Ceiling,
   ceilingInForce,
+  ceilingOverSleep,
   type Listener,
   type OffsetLimits,
   offsetLimits,
 } from '../levels/limits.js';
-import { measureSound } from '../levels/measure-sound.js';
+import type { RankedSound } from '../levels/gentleness.js';
 import { stepDurationS } from '../plan/layout.js';
 import { makePlan } from '../plan/make-plan.js';
 import type { Plan } from '../plan/plan.js';
-import { type PlanConstants, withPlanSettings } from '../protocol/plan-constants.js';
+import type { PlanConstants } from '../protocol/plan-constants.js';
+import { type PlanPreset, planPreset, type Preset } from '../protocol/plan-preset.js';
 import { DEFAULT_CEILING_DBA } from '../protocol/plan-settings.js';
+import type { ProtocolScan } from './content.js';
 import { kitCode } from './kit-code.js';
 import type { KitInputs, KitStudy } from './kit-inputs.js';
+import { rankScans } from './rank-scans.js';
 
 export interface KitPlan {
   readonly code: string;
   readonly listener: Listener;
   readonly ceiling: Ceiling;
   readonly limits: OffsetLimits;
-  /** With the study's own settings. */
+  /** Level of the short voice in each step re the voice reference; 0 but over sleep. */
+  readonly voiceOffsetDb: number;
+  /** With the study's own settings, as they hold for this family. */
   readonly constants: PlanConstants;
+  readonly preset: PlanPreset;
+  /** Its sounds from gentle to hard, by what their audio is like. */
+  readonly ranking: readonly RankedSound[];
   readonly plan: Plan;
   /** Length of all steps' audio together. */
   readonly audioSeconds: number;
   /** Sentences for staff. */
   readonly warnings: readonly string[];
 }
-
-/** How long a scan is listened to when its loudness is compared with others, in s. */
-const COMPARED_S = 10;
 
 /**
  * Decides on a kit.
@@ -46,40 +52,81 @@ const COMPARED_S = 10;
 export function planKit(inputs: KitInputs, sha256: (text: string) => string): KitPlan {
   const { study, family } = inputs;
   const listener = family.ageBand === 'adult' ? 'adult' : 'child';
-  const ceiling = ceilingInForce(study.plan.ceiling, listener, study.where(['plan', 'ceiling']));
+  const awake = ceilingInForce(study.plan.ceiling, listener, study.where(['plan', 'ceiling']));
+  const preset = presetFor(inputs);
+  const isAsleep = preset.preset === 'asleep';
+  const ceiling = isAsleep ? ceilingOverSleep(awake) : awake;
   const limits = offsetLimits(ceiling, listener);
-  refuseSensitive(study);
-  const constants = withPlanSettings(inputs.constants, study.plan);
-  const { leaveOut = [] } = study.plan;
-  const scans = study.scans.filter(({ name }) => !leaveOut.includes(name));
+  const hardSounds = study.plan.hardSounds ?? [];
+  const scans = heardScans(study);
+  const ranking = rankScans(
+    study.sound,
+    scans.map(({ name }) => name),
+  );
   const plan = makePlan({
     scans,
-    gentleOrder: gentleOrder(
-      study,
-      scans.map(({ name }) => name),
-    ),
+    gentleOrder: gentleOrder(study, ranking),
+    hardSounds,
+    interludes: study.interludes,
     ceilingDb: limits.laeqDb,
-    ageBand: family.ageBand,
-    constants,
+    preset,
     today: inputs.today,
     scanDate: family.scanDate,
     startDate: family.startDate,
   });
+  const { constants } = preset;
   return {
     code: kitCode(study.seed, family.id, sha256),
     listener,
     ceiling,
     limits,
+    voiceOffsetDb: isAsleep ? Math.min(limits.laeqDb, 0) : 0,
     constants,
+    preset,
+    ranking,
     plan,
     audioSeconds: plan.steps.reduce((sum, step) => sum + stepDurationS(step, constants.layout), 0),
     warnings: [
       ...(ceiling.raisedBy === null ? [] : [raisedNote(ceiling)]),
       ...(study.approval === null ? [DRAFT_NOTE] : []),
+      ...(preset.preset === 'sound-sensitive' ? [SENSITIVE_NOTE] : []),
       ...plan.notes,
     ],
   };
 }
+
+/** The preset of the study or of the family's answers; the gentler of both. */
+function presetFor({ study, family, constants }: KitInputs): PlanPreset {
+  const { plan } = study;
+  const asks = (preset: Preset): boolean => family.preset === preset;
+  // Children under two are scanned asleep: there is no plan for them awake.
+  const isAsleep = plan.asleep === true || asks('asleep') || family.ageBand === '0-1';
+  const isSensitive = plan.soundSensitive === true || asks('sound-sensitive');
+  const name = isAsleep ? 'asleep' : isSensitive ? 'sound-sensitive' : 'awake';
+  return planPreset(constants, plan, family.ageBand, name)!;
+}
+
+/** Scans without those that the study leaves out. */
+function heardScans({ scans, plan, where }: KitStudy): readonly ProtocolScan[] {
+  const { leaveOut = [], hardSounds = [] } = plan;
+  const left = [
+    ...leaveOut,
+    ...hardSounds.filter(({ how }) => how === 'leave-out').map(({ scan }) => scan),
+  ];
+  const heard = scans.filter(({ name }) => !left.includes(name));
+  if (heard.length > 0) return heard;
+  throw new UserError('BAD_STUDY', 'There is nothing to practise.', [
+    {
+      where: where(['scans']),
+      found: 'no scan but table motion, pre-scan, pauses, and what is left out',
+      allowed: 'at least one scan to listen to',
+      fix: 'Add the scans of the protocol, or leave fewer out.',
+    },
+  ]);
+}
+
+const SENSITIVE_NOTE =
+  'This plan is for a child who is sensitive to sound: let a clinician or a behaviour specialist go through it first, and stay in touch with the family.';
 
 const DRAFT_NOTE =
   'The study file names no ethics approval: page and guide are marked as a draft. Add approval to the study file.';
@@ -90,27 +137,9 @@ export function raisedNote({ laeqDba, raisedBy }: Ceiling): string {
   return `The ceiling is ${laeqDba} dBA, above the default of ${DEFAULT_CEILING_DBA} dBA: approved by ${name} on ${date} (${reason}).`;
 }
 
-/** Scans from gentle to hard: as staff say; the others by how loud they are in the scanner. */
-function gentleOrder(study: KitStudy, names: readonly string[]): readonly string[] {
+/** Scans from gentle to hard: as staff say; the others as their sounds are ranked. */
+function gentleOrder(study: KitStudy, ranking: readonly RankedSound[]): readonly string[] {
+  const names = ranking.map(({ name }) => name);
   const given = (study.plan.order ?? []).filter(name => names.includes(name));
-  const others = names.filter(name => !given.includes(name));
-  // One scan needs no comparison.
-  if (others.length < 2) return [...given, ...others];
-  const loudness = new Map(
-    others.map(name => [name, measureSound(study.sound(name, COMPARED_S)).laeqDbfs]),
-  );
-  return [...given, ...others.toSorted((a, b) => loudness.get(a)! - loudness.get(b)!)];
-}
-
-/** The ordinary plan would be too much for a child who is sensitive to sound. */
-function refuseSensitive({ plan, where }: KitStudy): void {
-  if (plan.soundSensitive !== true) return;
-  throw new UserError('BAD_STUDY', 'There is no plan for sound-sensitive children yet.', [
-    {
-      where: where(['plan', 'soundSensitive']),
-      found: 'soundSensitive: true',
-      allowed: 'false, for children who are not sensitive to sound',
-      fix: "Do not send this child an ordinary kit. Ask the study's clinician.",
-    },
-  ]);
+  return [...given, ...names.filter(name => !given.includes(name))];
 }

@@ -12,7 +12,7 @@ import {
   type WeekAtVolume,
   weekAtVolume,
 } from '../levels/playback.js';
-import type { LayoutConstants } from '../protocol/plan-constants.js';
+import type { LayoutConstants } from '../protocol/plan-ranges.js';
 import { busiestWeek, type HeardStep } from './heard.js';
 import { VOICE_LAEQ_DBFS } from './levelled-sounds.js';
 import type { LevelInterval, ManifestSession } from './manifest.js';

@@ -20,6 +20,7 @@ const SHAPE: Shape = {
   software: { name: 'text', version: 'text' },
   approval: 'text?',
   ageBand: 'text',
+  preset: 'text',
   listener: 'text',
   ceiling: { laeqDba: 'number' },
   voiceReference: {
@@ -39,7 +40,7 @@ const SHAPE: Shape = {
       plannedOffsetDb: 'number',
       durationSeconds: 'number',
       onsetSeconds: 'number',
-      voice: { startSeconds: 'number', endSeconds: 'number' },
+      voice: { startSeconds: 'number', endSeconds: 'number', offsetDb: 'number' },
       sounds: [
         {
           scan: 'text',
@@ -49,6 +50,7 @@ const SHAPE: Shape = {
           offsetDb: 'number',
           laeqDbfs: 'number',
           lafmaxOffsetDb: 'number',
+          softness: 'number',
         },
       ],
       estimatedLaeqDba: INTERVAL,

@@ -4,8 +4,8 @@
  * @module
  */
 import { layoutStep } from '../plan/layout.js';
-import type { Step } from '../plan/plan.js';
-import type { LayoutConstants } from '../protocol/plan-constants.js';
+import type { InterludeKind, Step } from '../plan/plan.js';
+import type { PlanConstants } from '../protocol/plan-constants.js';
 import { mix } from '../signal/mix.js';
 import { type PlacedSound, sequence } from '../signal/sequence.js';
 import { fitSound } from '../signal/shape-sound.js';
@@ -20,6 +20,7 @@ import {
 /** When a scan's sound is heard, and how loud. */
 export interface HeardSound extends LevelledSound {
   readonly scan: string;
+  readonly softness: number;
   readonly startS: number;
   readonly endS: number;
 }
@@ -27,30 +28,49 @@ export interface HeardSound extends LevelledSound {
 export interface StepAudio {
   readonly sound: Sound;
   readonly durationS: number;
-  /** When the voice reference is at its full level. */
-  readonly voice: { readonly startS: number; readonly endS: number };
+  /** When the short voice is at its full level, and that re the voice reference. */
+  readonly voice: { readonly startS: number; readonly endS: number; readonly offsetDb: number };
   readonly sounds: readonly HeardSound[];
+  readonly interludes: readonly HeardInterlude[];
 }
+
+/** When something between scans is heard. */
+export interface HeardInterlude {
+  readonly kind: SoundingInterlude;
+  readonly startS: number;
+  readonly endS: number;
+}
+
+/** What is heard of the scanner beside its scans, in Pa at the ear. */
+export interface ScannerSounds {
+  /** The scanner without gradients, as scans have it in them. */
+  readonly background: (durationS: number) => Sound;
+  /** What lies between scans, without background. */
+  readonly interlude: (kind: SoundingInterlude, durationS: number) => Sound;
+}
+
+/** A pause has no sound of its own. */
+export type SoundingInterlude = Exclude<InterludeKind, 'pause'>;
 
 /**
  * Puts a step together: its sounds are measured, and rendered when the result is read.
  *
- * @param background - The scanner without gradients, in Pa at the ear, as scans have it in them.
  * @param breathe - Lets other work have its turn between two sounds.
  */
 export async function stepAudio(
   step: Step,
-  layout: LayoutConstants,
+  { layout, interludeOffsetDb }: Pick<PlanConstants, 'layout' | 'interludeOffsetDb'>,
   levelled: LevelledSounds,
-  background: (durationS: number) => Sound,
+  scanner: ScannerSounds,
   breathe: () => Promise<void>,
 ): Promise<StepAudio> {
   const { durationS, parts } = layoutStep(step, layout);
-  const sounds: (LevelledSound & { readonly scan: string })[] = [];
-  for (const { scan, durationS } of step.sounds) {
-    const { onsetS, levelDb } = step;
-    const fadeOutS = layout.fadeOutSeconds;
-    sounds.push({ scan, ...levelled.scan({ scan, durationS, onsetS, fadeOutS, levelDb }) });
+  const { onsetS, levelDb } = step;
+  const fadeOutS = layout.fadeOutSeconds;
+  const sounds: (LevelledSound & Pick<HeardSound, 'scan' | 'softness'>)[] = [];
+  for (const { scan, durationS, softness } of step.sounds) {
+    const wanted = { scan, softness, durationS, onsetS, fadeOutS, levelDb };
+    sounds.push({ scan, softness, ...levelled.scan(wanted) });
     await breathe();
   }
   const softestDb = Math.min(...sounds.map(({ offsetDb }) => offsetDb));
@@ -60,8 +80,9 @@ export async function stepAudio(
   const front: PlacedSound[] = [];
   const back: PlacedSound[] = [];
   const heard: HeardSound[] = [];
+  const between: HeardInterlude[] = [];
   let voice = { startS: 0, endS: 0 };
-  for (const { kind, startS, endS, sound } of parts) {
+  for (const { kind, startS, endS, sound, interlude } of parts) {
     const start = Math.round(startS * SAMPLE_RATE_HZ);
     const length = Math.round(endS * SAMPLE_RATE_HZ) - start;
     const place = (placed: Sound, track: PlacedSound[]): void => {
@@ -81,8 +102,21 @@ export async function stepAudio(
         place(sounds[sound]!.sound, front);
         break;
       case 'background':
-        place(fadedBackground(background(partS), backgroundGain), back);
+        place(fadedBackground(scanner.background(partS), backgroundGain), back);
         break;
+      case 'interlude': {
+        const kind = step.interludes[interlude!]!.kind as SoundingInterlude;
+        const wanted = {
+          durationS: partS,
+          // Its own start is soft: a table sets off slowly, clicks come one by one.
+          onsetS: Math.min(onsetS, partS / 2),
+          fadeOutS,
+          levelDb: levelDb + interludeOffsetDb,
+        };
+        between.push({ kind, startS, endS });
+        place(levelled.interlude(kind, scanner.interlude(kind, partS), wanted), front);
+        break;
+      }
       case 'end-cue':
         place(levelled.cue('falling', partS, softestDb), front);
         break;
@@ -91,5 +125,11 @@ export async function stepAudio(
   const length = Math.round(durationS * SAMPLE_RATE_HZ);
   const main = sequence(SAMPLE_RATE_HZ, length, front);
   const sound = back.length === 0 ? main : mix(main, sequence(SAMPLE_RATE_HZ, length, back));
-  return { sound, durationS, voice, sounds: heard };
+  return {
+    sound,
+    durationS,
+    voice: { ...voice, offsetDb: levelled.voiceOffsetDb },
+    sounds: heard,
+    interludes: between,
+  };
 }

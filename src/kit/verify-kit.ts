@@ -13,7 +13,7 @@ import {
   offsetLimits,
 } from '../levels/limits.js';
 import { mostMinutes, tooManyMinutes } from '../plan/minutes.js';
-import { LARGEST_RISE_DB } from '../protocol/plan-constants.js';
+import { LARGEST_RISE_DB } from '../protocol/plan-ranges.js';
 import { SUMS_PATH } from './build-kit.js';
 import { Findings, LEVEL_TOLERANCE_DB } from './findings.js';
 import { isKitCode } from './kit-code.js';

@@ -78,10 +78,12 @@ export function rankSounds(
   levelDb: number = COMPARED_AT_DB,
 ): readonly RankedSound[] {
   requireInRange(levelDb, 'levelDb', 20, 70, 'dB');
-  return sounds
-    .map(({ name, sound }) => describe(name, atLevel(name, sound, levelDb)))
-    .sort((a, b) => a.hardness - b.hardness || (a.name < b.name ? -1 : 1));
+  return byHardness(sounds.map(({ name, sound }) => describe(name, atLevel(name, sound, levelDb))));
 }
+
+/** From gentle to hard. Equal ones are in the order of their names. */
+export const byHardness = (sounds: readonly RankedSound[]): readonly RankedSound[] =>
+  sounds.toSorted((a, b) => a.hardness - b.hardness || (a.name < b.name ? -1 : 1));
 
 /**
  * One number for the four.

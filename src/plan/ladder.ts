@@ -3,10 +3,13 @@
  *
  * @module
  */
-import type { BandConstants, PlanConstants, PlannedChange } from '../protocol/plan-constants.js';
+import type { PlannedChange } from '../protocol/plan-constants.js';
+import type { PlanPreset } from '../protocol/plan-preset.js';
+import type { HardSound } from '../protocol/plan-settings.js';
 import { requireInRange } from '../signal/require.js';
+import { type ProtocolInterlude, visitInterludes } from './interludes.js';
 import { soundSeconds } from './layout.js';
-import type { PlannedSound, Step, StepChange, StepOrder } from './plan.js';
+import type { PlannedSound, Posture, Step, StepChange, StepOrder } from './plan.js';
 
 /** A scan that can be heard in a plan. */
 export interface LadderScan {
@@ -20,10 +23,13 @@ export interface LadderInput {
   readonly scans: readonly LadderScan[];
   /** Names of all of them, gentlest first. */
   readonly gentleOrder: readonly string[];
+  /** Sounds that are softened or have a ladder of their own. */
+  readonly hardSounds?: readonly HardSound[];
+  /** What lies between the scans, in the order of the day. */
+  readonly interludes?: readonly ProtocolInterlude[];
   /** Highest level of a sound in dB re the voice reference. */
   readonly ceilingDb: number;
-  readonly band: BandConstants;
-  readonly constants: PlanConstants;
+  readonly preset: PlanPreset;
 }
 
 export interface Ladder {
@@ -37,43 +43,60 @@ interface State {
   readonly soundCount: number;
   readonly soundS: number;
   readonly onsetS: number;
+  readonly softness: number;
+  readonly announced: boolean;
+  readonly posture: Posture;
   readonly order: StepOrder;
+  readonly isVisit: boolean;
+  /** The one sound that is heard, on a ladder of its own. */
+  readonly alone: string | null;
+  /** Sounds that came back from theirs. */
+  readonly together: readonly string[];
 }
 
 /**
- * The steps of a band for a protocol.
+ * The steps of a plan for a protocol.
  *
  * @throws {RangeError} No scans, an order that does not name each scan once, or a ceiling outside
  *   -40 to 20 dB.
  */
 export function buildLadder(input: LadderInput): Ladder {
-  const { band, constants, ceilingDb } = input;
+  const { preset, ceilingDb } = input;
+  const { band, constants } = preset;
   requireInRange(ceilingDb, 'ceilingDb', -40, 20, 'dB re voice');
   requireOrder(input);
+  const topDb = Math.min(ceilingDb, preset.highestOffsetDb);
   const notes: string[] = [];
   const limits = fit(input, notes);
+  const { main, alone } = inParts(input);
+  const most = Math.min(limits.sounds, main.length);
   const count = (wanted: number | 'all'): number =>
-    wanted === 'all' ? limits.sounds : Math.min(wanted, limits.sounds);
-  const duration = (wanted: number): number => Math.min(wanted, limits.soundS);
+    wanted === 'all' ? most : Math.min(wanted, most);
+  const duration = (wanted: number | 'longest'): number =>
+    wanted === 'longest' ? limits.longestS : Math.min(wanted, limits.soundS);
 
   let state: State = {
-    levelDb: Math.min(constants.startOffsetDb, ceilingDb),
+    levelDb: Math.min(constants.startOffsetDb, topDb),
     soundCount: count(band.first.sounds),
     soundS: duration(band.first.soundSeconds),
     onsetS: band.first.onsetSeconds,
+    softness: band.first.softness,
+    announced: band.first.announced,
+    posture: 'any',
     order: 'gentle',
+    isVisit: false,
+    alone: null,
+    together: [],
   };
   const steps: Step[] = [makeStep(input, state, 1, 'start')];
   const take = (change: StepChange, next: State): void => {
     const step = makeStep(input, next, steps.length + 1, change);
-    const last = steps.at(-1)!;
-    if (isSame(step, last)) return;
+    if (isSame(step, steps.at(-1)!)) return;
     steps.push(step);
     state = next;
   };
   const raise = (): void => {
-    const levelDb = Math.min(state.levelDb + constants.stepDb, ceilingDb);
-    take('level', { ...state, levelDb });
+    take('level', { ...state, levelDb: Math.min(state.levelDb + constants.stepDb, topDb) });
   };
   const takeChange = (change: PlannedChange): void => {
     switch (change.axis) {
@@ -89,73 +112,189 @@ export function buildLadder(input: LadderInput): Ladder {
       case 'onset':
         take('onset', { ...state, onsetS: Math.min(change.to, state.onsetS) });
         break;
+      case 'softness':
+        take('softness', { ...state, softness: Math.min(change.to, state.softness) });
+        break;
+      case 'announced':
+        take('announced', { ...state, announced: false });
+        break;
+      case 'posture':
+        take('posture', { ...state, posture: 'lying-still' });
+        break;
       case 'order':
         take('order', { ...state, order: 'protocol' });
         break;
+      case 'visit':
+        // A visit has the order of the day: that comes first, as a step of its own.
+        take('order', { ...state, order: 'protocol' });
+        take('visit', { ...state, isVisit: true });
+        break;
     }
   };
-  for (const change of band.changes.filter(({ axis }) => axis !== 'order')) takeChange(change);
-  while (state.levelDb < ceilingDb) raise();
-  for (const change of band.changes.filter(({ axis }) => axis === 'order')) takeChange(change);
+  band.changes.forEach(takeChange);
+  while (state.levelDb < topDb) raise();
+  for (const scan of alone.slice(0, limits.sounds - most)) {
+    const { onsetS } = state;
+    take('alone', {
+      ...state,
+      alone: scan,
+      levelDb: Math.min(constants.startOffsetDb, topDb),
+      softness: 1,
+      onsetS: band.first.onsetSeconds,
+    });
+    raise();
+    take('softness', { ...state, softness: 0.5 });
+    raise();
+    take('softness', { ...state, softness: 0 });
+    while (state.levelDb < topDb) raise();
+    take('onset', { ...state, onsetS });
+    take('together', { ...state, alone: null, together: [...state.together, scan] });
+  }
+  band.ending.forEach(takeChange);
+  while (state.levelDb < topDb) raise();
   return { steps, notes };
 }
 
+/** Sounds of one way of being hard, gentlest first. */
+const hardSounds = (
+  { gentleOrder, hardSounds = [] }: LadderInput,
+  way: HardSound['how'],
+): readonly string[] =>
+  gentleOrder.filter(name => hardSounds.some(({ scan, how }) => scan === name && how === way));
+
+/** Sounds of the ladder itself, and those that have one of their own; each gentlest first. */
+function inParts(input: LadderInput): {
+  readonly main: readonly string[];
+  readonly alone: readonly string[];
+} {
+  const alone = hardSounds(input, 'alone');
+  const main = input.gentleOrder.filter(name => !alone.includes(name));
+  // With nothing but hard sounds, theirs is the ladder itself.
+  return main.length === 0 ? { main: input.gentleOrder, alone: [] } : { main, alone };
+}
+
 function makeStep(input: LadderInput, state: State, number: number, change: StepChange): Step {
-  const heard = new Set(input.gentleOrder.slice(0, state.soundCount));
-  const names =
-    state.order === 'gentle'
-      ? input.gentleOrder.filter(name => heard.has(name))
-      : input.scans.map(({ name }) => name).filter(name => heard.has(name));
+  const { constants } = input.preset;
+  const heard = new Set(
+    state.alone === null
+      ? [...inParts(input).main.slice(0, state.soundCount), ...state.together]
+      : [state.alone],
+  );
+  const dayOrder = input.scans.map(({ name }) => name);
+  const names = (state.order === 'gentle' ? input.gentleOrder : dayOrder).filter(name =>
+    heard.has(name),
+  );
   const scans = new Map(input.scans.map(scan => [scan.name, scan]));
-  const sounds = names.map(name => soundOfScan(scans.get(name)!, state.soundS, input.constants));
-  const { levelDb, onsetS, order } = state;
-  return { number, change, levelDb, onsetS, order, sounds };
+  const alwaysSoft = hardSounds(input, 'soften');
+  const sounds = names.map((name): PlannedSound => ({
+    scan: name,
+    durationS: heardSeconds(scans.get(name)!, state.soundS, input.preset),
+    softness: alwaysSoft.includes(name) ? 1 : state.softness,
+  }));
+  const { levelDb, onsetS, softness, announced, posture } = state;
+  const interludes = state.isVisit
+    ? visitInterludes(dayOrder, names, input.interludes ?? [], constants)
+    : [];
+  return {
+    number,
+    change,
+    levelDb,
+    onsetS,
+    softness,
+    announced,
+    posture,
+    order: state.order,
+    sounds,
+    interludes,
+  };
 }
 
 /** A scan is not heard for longer than it takes on the day, nor for less than the shortest sound. */
-function soundOfScan(scan: LadderScan, soundS: number, constants: PlanConstants): PlannedSound {
+function heardSeconds(scan: LadderScan, soundS: number, preset: PlanPreset): number {
   const ownS = Math.floor(scan.durationS * 10) / 10;
-  const durationS = Math.min(soundS, Math.max(ownS, constants.shortestSoundSeconds));
-  return { scan: scan.name, durationS };
+  const shortestS = shortestSeconds(preset);
+  return Math.max(Math.min(soundS, ownS), shortestS);
 }
 
-/** Whether two steps sound the same: one scan has no order, and a short one no longer version. */
+/** After the longest fade there is as much of the sound as during it. */
+const shortestSeconds = ({ constants, band }: PlanPreset): number =>
+  Math.max(constants.shortestSoundSeconds, 2 * band.first.onsetSeconds);
+
+/** Whether two steps are the same to a child: one scan has no order, and needs no other cue. */
 function isSame(a: Step, b: Step): boolean {
-  const heard = ({ levelDb, onsetS, order, sounds }: Step): string =>
-    JSON.stringify([levelDb, onsetS, sounds.length > 1 ? order : '', sounds]);
+  const heard = ({
+    levelDb,
+    onsetS,
+    order,
+    announced,
+    posture,
+    sounds,
+    interludes,
+  }: Step): string =>
+    JSON.stringify([
+      levelDb,
+      onsetS,
+      posture,
+      sounds.length > 1 ? [order, announced] : '',
+      sounds,
+      interludes,
+    ]);
   return heard(a) === heard(b);
 }
 
+interface Limits {
+  readonly sounds: number;
+  /** Longest sound of the steps whose length is given. */
+  readonly soundS: number;
+  /** Longest sound with which all of them still fit. */
+  readonly longestS: number;
+}
+
 /** How many sounds, and how long each, so that even the longest step stays within the session's limit. */
-function fit(input: LadderInput, notes: string[]): { sounds: number; soundS: number } {
-  const { band, constants, scans } = input;
+function fit(input: LadderInput, notes: string[]): Limits {
+  const { preset, scans } = input;
+  const { band, constants } = preset;
   const limitS = 60 * Math.min(band.longestSessionMinutes, constants.minutesPerDay);
   const wantedS = Math.max(
     band.first.soundSeconds,
-    ...band.changes.map(change => (change.axis === 'duration' ? change.to : 0)),
+    ...[...band.changes, ...band.ending].map(change =>
+      change.axis === 'duration' && change.to !== 'longest' ? change.to : 0,
+    ),
   );
-  const longestS = (soundCount: number, soundS: number): number => {
-    const all = { levelDb: 0, soundCount, soundS, onsetS: 1, order: 'gentle' } as const;
-    return soundSeconds(makeStep(input, all, 1, 'start'));
+  const { main, alone } = inParts(input);
+  const joining = [...main, ...alone];
+  const lengths = joining.map(name => scans.find(scan => scan.name === name)!);
+  const together = (sounds: number, soundS: number): number =>
+    soundSeconds({
+      sounds: lengths
+        .slice(0, sounds)
+        .map(scan => ({ durationS: heardSeconds(scan, soundS, preset) })),
+    });
+  const shortestS = shortestSeconds(preset);
+  const longestOf = (sounds: number, mostS: number): number => {
+    let soundS = Math.max(mostS, shortestS);
+    while (soundS > shortestS && together(sounds, soundS) > limitS) soundS--;
+    return Math.max(soundS, shortestS);
   };
-  for (let soundS = wantedS; soundS >= constants.shortestSoundSeconds; soundS--) {
-    if (longestS(scans.length, soundS) <= limitS) {
-      if (soundS < wantedS) {
-        notes.push(
-          `Sounds last at most ${soundS} s instead of ${wantedS} s, so that all ${scans.length} fit into a step of ${limitS / 60} minutes.`,
-        );
-      }
-      return { sounds: scans.length, soundS };
-    }
+  const ownS = Math.ceil(Math.max(...scans.map(({ durationS }) => durationS)));
+  let sounds = scans.length;
+  while (sounds > 1 && together(sounds, shortestS) > limitS) sounds--;
+  const soundS = longestOf(sounds, wantedS);
+  if (sounds < scans.length) {
+    const left = joining.slice(sounds).join(', ');
+    notes.push(
+      `A step of ${limitS / 60} minutes holds ${sounds} of the ${scans.length} sounds. Left out: ${left}. Let the child hear them at the study's own preparation.`,
+    );
+  } else if (soundS < wantedS) {
+    notes.push(
+      `Sounds last at most ${soundS} s instead of ${wantedS} s, so that all ${scans.length} fit into a step of ${limitS / 60} minutes.`,
+    );
   }
-  const soundS = constants.shortestSoundSeconds;
-  let sounds = scans.length - 1;
-  while (sounds > 1 && longestS(sounds, soundS) > limitS) sounds--;
-  const left = input.gentleOrder.slice(sounds).join(', ');
-  notes.push(
-    `A step of ${limitS / 60} minutes holds ${sounds} of the ${scans.length} sounds. Left out: ${left}. Let the child hear them at the study's own preparation.`,
-  );
-  return { sounds, soundS };
+  return {
+    sounds,
+    soundS,
+    longestS: longestOf(sounds, ownS),
+  };
 }
 
 function requireOrder({ scans, gentleOrder }: LadderInput): void {

@@ -1,14 +1,15 @@
 /**
  * When what is heard in a step: silence, a short voice reference, silence; then for each sound a
- * cue, a pause and the sound; a closing cue; silence.
+ * cue, a pause and the sound; a closing cue; silence. A whole visit has the table, pre-scan and real
+ * pauses between the sounds.
  *
  * @module
  */
-import type { LayoutConstants } from '../protocol/plan-constants.js';
+import type { LayoutConstants } from '../protocol/plan-ranges.js';
 import type { Step } from './plan.js';
 
 /** What is heard; where nothing is listed there is silence. */
-export type LayoutKind = 'voice' | 'cue' | 'sound' | 'background' | 'end-cue';
+export type LayoutKind = 'voice' | 'cue' | 'sound' | 'background' | 'interlude' | 'end-cue';
 
 export interface LayoutPart {
   readonly kind: LayoutKind;
@@ -17,6 +18,8 @@ export interface LayoutPart {
   readonly endS: number;
   /** For `sound` and its `cue`: index into the step's sounds; for the others -1. */
   readonly sound: number;
+  /** For `interlude`: index into the step's interludes. */
+  readonly interlude?: number;
 }
 
 export interface StepLayout {
@@ -47,26 +50,44 @@ export function layoutStep(
   add('voice', layout.voiceSeconds);
   now += layout.afterVoiceSeconds;
   const pauseS = step.order === 'protocol' ? layout.protocolPauseSeconds : layout.pauseSeconds;
-  for (const [i, { scan, durationS }] of step.sounds.entries()) {
-    if (i > 0) {
-      const betweenS = pauseS + cueLengths(scan) + layout.cueLeadSeconds;
-      if (step.order === 'protocol') {
-        parts.push({
-          kind: 'background',
-          startS: grid(now),
-          endS: grid(now + betweenS),
-          sound: -1,
-        });
+  const isVisit = step.interludes.length > 0;
+  /** What lies before a sound of a visit, or after the last one. */
+  const between = (before: number): void => {
+    for (const [interlude, { kind, durationS, before: place }] of step.interludes.entries()) {
+      if (place !== before) continue;
+      if (kind !== 'pause') {
+        const [startS, endS] = [grid(now), grid(now + durationS)];
+        parts.push({ kind: 'interlude', startS, endS, sound: -1, interlude });
       }
-      now += pauseS;
+      now += durationS;
     }
-    add('cue', cueLengths(scan), i);
-    now += layout.cueLeadSeconds;
+  };
+  /** The scanner itself, from a time until now. */
+  const background = (fromS: number): void => {
+    parts.push({ kind: 'background', startS: grid(fromS), endS: grid(now), sound: -1 });
+  };
+  for (const [i, { scan, durationS }] of step.sounds.entries()) {
+    const fromS = now;
+    if (isVisit) between(i);
+    else if (i > 0) now += pauseS;
+    if (step.announced || i === 0) {
+      add('cue', cueLengths(scan), i);
+      now += layout.cueLeadSeconds;
+    }
+    if (isVisit || (step.order === 'protocol' && i > 0)) background(fromS);
     add('sound', durationS, i);
+  }
+  if (isVisit) {
+    const fromS = now;
+    between(step.sounds.length);
+    if (now > fromS) background(fromS);
   }
   now += layout.pauseSeconds;
   add('end-cue', cueLengths(null));
-  return { durationS: grid(now + layout.endSeconds), parts };
+  return {
+    durationS: grid(now + layout.endSeconds),
+    parts: parts.toSorted((a, b) => a.startS - b.startS),
+  };
 }
 
 /** Length of a step's audio in s. */
@@ -76,9 +97,15 @@ export const stepDurationS = (
   cueLengths?: CueLengths,
 ): number => layoutStep(step, layout, cueLengths).durationS;
 
-/** Sound of a step in s, without silence and cues: what limits of minutes count. */
-export const soundSeconds = (step: Step): number =>
-  grid(step.sounds.reduce((sum, { durationS }) => sum + durationS, 0));
+/**
+ * Sound of a step's scans in s: what limits of minutes count. Silence, cues and what lies between
+ * scans are not among it.
+ */
+export const soundSeconds = ({
+  sounds,
+}: {
+  readonly sounds: readonly { readonly durationS: number }[];
+}): number => grid(sounds.reduce((sum, { durationS }) => sum + durationS, 0));
 
 /** Sums of tenths of a second without their binary dust: whole microseconds. */
 const grid = (seconds: number): number => Math.round(seconds * 1e6) / 1e6;

@@ -4,23 +4,16 @@
  * @module
  */
 import { UserError } from '../errors.js';
-import type { BandConstants, PlanConstants } from '../protocol/plan-constants.js';
+import type { PlanConstants } from '../protocol/plan-constants.js';
+import type { PlanPreset } from '../protocol/plan-preset.js';
 import type { AgeBand } from '../protocol/plan-settings.js';
 import { type CalendarRules, daysNeeded, planSessions } from './calendar.js';
 import { addDays, daysBetween } from './dates.js';
-import { buildLadder, type LadderScan } from './ladder.js';
+import { buildLadder, type LadderInput } from './ladder.js';
 import { soundSeconds } from './layout.js';
 import type { Plan, Step } from './plan.js';
 
-export interface PlanInput {
-  /** In the order of the scan day, without those that are left out. */
-  readonly scans: readonly LadderScan[];
-  /** Names of all of them, gentlest first. */
-  readonly gentleOrder: readonly string[];
-  /** Highest level of a sound in dB re the voice reference. */
-  readonly ceilingDb: number;
-  readonly ageBand: AgeBand;
-  readonly constants: PlanConstants;
+export interface PlanInput extends LadderInput {
   /** `YYYY-MM-DD`. */
   readonly today: string;
   /** Day of the scan, `YYYY-MM-DD`; without it the plan counts days and has no dates. */
@@ -32,17 +25,15 @@ export interface PlanInput {
 /**
  * Makes a plan.
  *
- * @throws {UserError} `BAD_USAGE`: there is no plan for this age band yet, or the scan is so near
- *   that not even the first step has its place.
+ * @throws {UserError} `BAD_USAGE`: the scan is so near that not even the first step has its place.
  */
 export function makePlan(input: PlanInput): Plan {
-  const { constants } = input;
-  const band = bandNamed(input.ageBand, constants);
-  const ladder = buildLadder({ ...input, band });
-  const rules = { ...constants, sessionsPerDay: band.sessionsPerDay };
+  const { preset, band } = input.preset;
+  const ladder = buildLadder(input);
+  const rules = calendarRules(input.preset);
   const minutes = ladder.steps.map(step => soundSeconds(step) / 60);
   const needed = daysNeeded(minutes, rules);
-  const dates = chooseDates(input, needed, needed * constants.daysPerStep);
+  const dates = chooseDates(input, needed, needed * rules.daysPerStep);
   const sessions = planSessions(minutes, dates.days, rules);
   if (sessions.length === 0) throw tooNear(input, dates.days, rules);
   const steps = ladder.steps.slice(0, sessions.at(-1)!.step);
@@ -50,6 +41,7 @@ export function makePlan(input: PlanInput): Plan {
   const { startDate } = dates;
   return {
     ageBand: band.name,
+    preset,
     days: dates.days,
     startDate,
     scanDate: input.scanDate ?? null,
@@ -68,25 +60,17 @@ export function makePlan(input: PlanInput): Plan {
   };
 }
 
+/** The calendar's rules for a family. */
+export const calendarRules = ({ constants, band }: PlanPreset): CalendarRules => ({
+  ...constants,
+  sessionsPerDay: band.sessionsPerDay,
+});
+
 /** The band of an age in years. @throws {RangeError} Negative, or not a number. */
 export function ageBandOf(ageYears: number, constants: PlanConstants): AgeBand {
   if (!(ageYears >= 0)) throw new RangeError(`ageYears must be at least 0, got ${ageYears}`);
   // Below the youngest band of the constants are the children who are scanned asleep.
   return constants.bands.findLast(({ fromYears }) => ageYears >= fromYears)?.name ?? '0-1';
-}
-
-function bandNamed(name: AgeBand, constants: PlanConstants): BandConstants {
-  const band = constants.bands.find(candidate => candidate.name === name);
-  if (band !== undefined) return band;
-  const bands = constants.bands.map(candidate => candidate.name).join(', ');
-  throw new UserError('BAD_USAGE', `There is no plan for the age band ${name}.`, [
-    {
-      where: '--age or plan.ageBand',
-      found: `age band ${name}`,
-      allowed: `one of ${bands}`,
-      fix: 'Children under two are scanned asleep; that needs a plan of its own, which this version does not make.',
-    },
-  ]);
 }
 
 interface Dates {

@@ -161,14 +161,39 @@ function checkPlanScans(root: unknown, scans: readonly unknown[], report: Report
       const reason = checkScanName(name, list.indexOf(name) !== i, known);
       if (reason !== undefined) report(['plan', key, i], reason);
     }
-    if (key === 'leaveOut' && known.length > 0 && known.every(name => list.includes(name))) {
-      report(['plan', 'leaveOut'], {
-        found: 'every scan of the study',
-        allowed: 'at least one scan left to play',
-        fix: 'Remove a name from leaveOut.',
-      });
-    }
   }
+  checkHardSounds(root, known, report);
+  const left = leftOut(root);
+  if (known.length > 0 && known.every(name => left.includes(name))) {
+    report(['plan', 'leaveOut'], {
+      found: 'every scan of the study',
+      allowed: 'at least one scan left to play',
+      fix: 'Remove a name from leaveOut.',
+    });
+  }
+}
+
+function checkHardSounds(root: unknown, known: readonly string[], report: Report): void {
+  const list = valueAt(root, ['plan', 'hardSounds']);
+  if (!Array.isArray(list)) return;
+  const names = (list as unknown[]).map(entry => valueAt(entry, ['scan']));
+  for (const [i, name] of names.entries()) {
+    if (typeof name !== 'string') continue;
+    const reason = checkScanName(name, names.indexOf(name) !== i, known);
+    if (reason !== undefined) report(['plan', 'hardSounds', i, 'scan'], reason);
+  }
+}
+
+/** Names that the plan leaves out, in either way. */
+function leftOut(root: unknown): readonly unknown[] {
+  const list = valueAt(root, ['plan', 'leaveOut']);
+  const hard = valueAt(root, ['plan', 'hardSounds']);
+  return [
+    ...(Array.isArray(list) ? (list as unknown[]) : []),
+    ...(Array.isArray(hard) ? (hard as unknown[]) : [])
+      .filter(entry => valueAt(entry, ['how']) === 'leave-out')
+      .map(entry => valueAt(entry, ['scan'])),
+  ];
 }
 
 /** A ceiling above the default needs somebody who answers for it. */

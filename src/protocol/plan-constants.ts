@@ -1,130 +1,212 @@
 /**
- * The constants of the graded plan, read from `sounds-synth/plans/defaults.yaml`, and what a study's
- * own settings make of them. The ranges here are limits that neither file can pass.
+ * The constants of the graded plan, as `sounds-synth/plans/defaults.yaml` gives them.
  *
  * @module
  */
 import { parse } from 'yaml';
 import { z } from 'zod';
-import { AGE_BANDS, type AgeBand, type PlanSettings } from './plan-settings.js';
+import {
+  LAYOUT_NUMBERS,
+  type LayoutConstants,
+  PLAN_NUMBERS,
+  type PlanNumber,
+  type PlanScalars,
+  RULE_NUMBERS,
+  type RuleConstants,
+  SHORTEST_ONSET_S,
+} from './plan-ranges.js';
+import { AGE_BANDS, type AgeBand } from './plan-settings.js';
+import { without } from './without.js';
 
 /** A change from one step to the next, on one axis. */
 export type PlannedChange =
+  /** Louder by the step size. */
   | { readonly axis: 'level' }
+  /** So many sounds, the gentlest first. */
   | { readonly axis: 'sounds'; readonly to: number | 'all' }
-  | { readonly axis: 'duration'; readonly to: number }
+  /** Each sound so many seconds long; `longest`: as the scan day and the session's limit allow. */
+  | { readonly axis: 'duration'; readonly to: number | 'longest' }
+  /** Fade at the start of each sound, in s. */
   | { readonly axis: 'onset'; readonly to: number }
-  | { readonly axis: 'order' };
+  /** From 1, dull and even, to 0, the full sound. */
+  | { readonly axis: 'softness'; readonly to: number }
+  /** No longer a cue before each sound, but one for all. */
+  | { readonly axis: 'announced' }
+  /** Lying still instead of doing something nice. */
+  | { readonly axis: 'posture' }
+  /** From gentlest first to the order of the scan day. */
+  | { readonly axis: 'order' }
+  /** The real order with its pauses, the table and pre-scan. */
+  | { readonly axis: 'visit' };
 
-export interface BandConstants {
+/** How a ladder starts, and where it goes from there. */
+export interface LadderConstants {
+  readonly first: {
+    readonly sounds: number | 'all';
+    readonly soundSeconds: number;
+    readonly onsetSeconds: number;
+    readonly softness: number;
+    readonly announced: boolean;
+  };
+  /** Steps after the first; level steps that are missing at their end follow by themselves. */
+  readonly changes: readonly PlannedChange[];
+  /** Steps after the highest level is reached. */
+  readonly ending: readonly PlannedChange[];
+}
+
+export interface BandConstants extends LadderConstants {
   readonly name: AgeBand;
   /** Lowest age in whole years. */
   readonly fromYears: number;
   readonly sessionsPerDay: number;
   /** Most sound of one step, silence and cues not counted. */
   readonly longestSessionMinutes: number;
-  readonly first: {
-    readonly sounds: number | 'all';
-    readonly soundSeconds: number;
-    readonly onsetSeconds: number;
-  };
-  readonly changes: readonly PlannedChange[];
 }
 
-/** Times of a step's audio, in s. */
-export interface LayoutConstants {
-  readonly leadInSeconds: number;
-  readonly voiceSeconds: number;
-  readonly afterVoiceSeconds: number;
-  readonly cueSeconds: number;
-  readonly cueLeadSeconds: number;
-  readonly pauseSeconds: number;
-  readonly protocolPauseSeconds: number;
-  readonly endSeconds: number;
-  readonly fadeOutSeconds: number;
-}
-
-export interface PlanConstants {
-  /** dB re the voice reference. */
+/** What is other for children who are sensitive to sound, at any age. */
+export interface SensitiveConstants {
   readonly startOffsetDb: number;
-  /** dB. */
-  readonly stepDb: number;
-  /** One day in so many is without practice. */
-  readonly restDayEvery: number;
-  /** Days before the scan on which nothing new is played. */
-  readonly quietDays: number;
-  /** Most sound of a day, silence and cues not counted. */
-  readonly minutesPerDay: number;
-  readonly minutesPerWeek: number;
-  /** Most days on which one step is played. */
+  /** The ladder ends here, dB re the voice reference. */
+  readonly highestOffsetDb: number;
+  readonly daysPerNewStep: number;
   readonly daysPerStep: number;
-  readonly shortestSoundSeconds: number;
+  /** Of the band's length of sessions and sounds. */
+  readonly sessionShare: number;
+  readonly first: { readonly sounds: number | 'all'; readonly softness: number };
+  readonly changes: readonly PlannedChange[];
+  readonly ending: readonly PlannedChange[];
+}
+
+/** What is other for children who are scanned asleep, at any age. */
+export interface AsleepConstants extends LadderConstants {
+  readonly startOffsetDb: number;
+  readonly daysPerNewStep: number;
+  readonly daysPerStep: number;
+  readonly sessionsPerDay: number;
+  readonly longestSessionMinutes: number;
+}
+
+/** How soft a sound of softness 1 is; between it and 0 the filter opens and the rhythm comes back. */
+export interface SoftnessConstants {
+  readonly lowPassHertz: number;
+  /** Share of the fast modulation that is left. */
+  readonly modulationShare: number;
+}
+
+export interface PlanConstants extends PlanScalars {
   readonly layout: LayoutConstants;
+  readonly rules: RuleConstants;
+  readonly softness: SoftnessConstants;
   /** From young to old. */
   readonly bands: readonly BandConstants[];
+  readonly soundSensitive: SensitiveConstants;
+  readonly asleep: AsleepConstants;
 }
 
-/** A fade at home is never shorter, in s: a sudden start is what makes a soft sound startling. */
-export const SHORTEST_ONSET_S = 0.05;
-
-/** A step never rises by more, in dB. */
-export const LARGEST_RISE_DB = 3;
+const numberSchema = ({ min, max, isWhole }: PlanNumber) =>
+  isWhole ? z.int().min(min).max(max) : z.number().min(min).max(max);
 
 /** A number with its source beside it; only the number goes on. */
-const sourced = (schema: z.ZodNumber | z.ZodInt) =>
-  z.strictObject({ value: schema, source: z.string().min(1) }).transform(({ value }) => value);
+const sourced = (range: PlanNumber) =>
+  z
+    .strictObject({ value: numberSchema(range), source: z.string().min(1) })
+    .transform(({ value }) => value);
 
-const seconds = (min: number, max: number) => sourced(z.number().min(min).max(max));
+const sourcedAll = <T extends Readonly<Record<string, PlanNumber>>>(numbers: T) =>
+  Object.fromEntries(Object.entries(numbers).map(([key, range]) => [key, sourced(range)])) as {
+    readonly [K in keyof T]: ReturnType<typeof sourced>;
+  };
+
 const soundCount = z.union([z.literal('all'), z.int().min(1)]);
+const soundSeconds = z.int().min(5).max(600);
 const onset = z.number().min(SHORTEST_ONSET_S).max(10);
+const softness = z.number().min(0).max(1);
+
+/** Also of a study's own. */
+export const CHANGE = z.discriminatedUnion('axis', [
+  z.strictObject({ axis: z.literal('level') }),
+  z.strictObject({ axis: z.literal('sounds'), to: soundCount }),
+  z.strictObject({
+    axis: z.literal('duration'),
+    to: z.union([z.literal('longest'), soundSeconds]),
+  }),
+  z.strictObject({ axis: z.literal('onset'), to: onset }),
+  z.strictObject({ axis: z.literal('softness'), to: softness }),
+  z.strictObject({ axis: z.literal('announced') }),
+  z.strictObject({ axis: z.literal('posture') }),
+  z.strictObject({ axis: z.literal('order') }),
+  z.strictObject({ axis: z.literal('visit') }),
+]);
+
+export const FIRST = z.strictObject({
+  sounds: soundCount,
+  soundSeconds,
+  onsetSeconds: onset,
+  softness,
+  announced: z.boolean(),
+});
+
+const sessionsPerDay = z.int().min(1).max(2);
+const longestSessionMinutes = z.number().min(1).max(20);
+const source = z.string().min(1);
+const { startOffsetDb, daysPerNewStep, daysPerStep } = PLAN_NUMBERS;
 
 const BAND = z
   .strictObject({
     name: z.enum(AGE_BANDS),
     fromYears: z.int().min(0).max(18),
-    source: z.string().min(1),
-    sessionsPerDay: z.int().min(1).max(2),
-    longestSessionMinutes: z.number().min(1).max(20),
-    first: z.strictObject({
-      sounds: soundCount,
-      soundSeconds: z.int().min(5).max(600),
-      onsetSeconds: onset,
-    }),
-    changes: z.array(
-      z.discriminatedUnion('axis', [
-        z.strictObject({ axis: z.literal('level') }),
-        z.strictObject({ axis: z.literal('sounds'), to: soundCount }),
-        z.strictObject({ axis: z.literal('duration'), to: z.int().min(5).max(600) }),
-        z.strictObject({ axis: z.literal('onset'), to: onset }),
-        z.strictObject({ axis: z.literal('order') }),
-      ]),
-    ),
+    source,
+    sessionsPerDay,
+    longestSessionMinutes,
+    first: FIRST,
+    changes: z.array(CHANGE),
+    ending: z.array(CHANGE),
   })
-  .transform(({ name, fromYears, sessionsPerDay, longestSessionMinutes, first, changes }) => {
-    return { name, fromYears, sessionsPerDay, longestSessionMinutes, first, changes };
-  });
+  .transform(withoutSource);
+
+const SENSITIVE = z
+  .strictObject({
+    source,
+    startOffsetDb: numberSchema(startOffsetDb),
+    highestOffsetDb: z.number().min(-20).max(20),
+    daysPerNewStep: numberSchema(daysPerNewStep),
+    daysPerStep: numberSchema(daysPerStep),
+    sessionShare: z.number().min(0.1).max(1),
+    first: FIRST.pick({ sounds: true, softness: true }),
+    changes: z.array(CHANGE),
+    ending: z.array(CHANGE),
+  })
+  .transform(withoutSource);
+
+const ASLEEP = z
+  .strictObject({
+    source,
+    startOffsetDb: numberSchema(startOffsetDb),
+    daysPerNewStep: numberSchema(daysPerNewStep),
+    daysPerStep: numberSchema(daysPerStep),
+    sessionsPerDay,
+    longestSessionMinutes,
+    first: FIRST,
+    changes: z.array(CHANGE),
+    ending: z.array(CHANGE),
+  })
+  .transform(withoutSource);
+
+function withoutSource<T extends { readonly source: string }>(given: T): Omit<T, 'source'> {
+  return without(given, 'source');
+}
 
 const CONSTANTS = z.strictObject({
-  startOffsetDb: sourced(z.number().min(-40).max(0)),
-  stepDb: sourced(z.number().min(0.5).max(LARGEST_RISE_DB)),
-  restDayEvery: sourced(z.int().min(2).max(7)),
-  quietDays: sourced(z.int().min(2).max(7)),
-  minutesPerDay: sourced(z.number().min(1).max(20)),
-  minutesPerWeek: sourced(z.number().min(1).max(120)),
-  daysPerStep: sourced(z.int().min(1).max(7)),
-  shortestSoundSeconds: sourced(z.int().min(2).max(60)),
-  layout: z.strictObject({
-    leadInSeconds: seconds(0.5, 10),
-    voiceSeconds: seconds(2, 10),
-    afterVoiceSeconds: seconds(0.5, 10),
-    cueSeconds: seconds(0.5, 3),
-    cueLeadSeconds: seconds(0.5, 10),
-    pauseSeconds: seconds(0.5, 60),
-    protocolPauseSeconds: seconds(0.5, 60),
-    endSeconds: seconds(0.5, 10),
-    fadeOutSeconds: seconds(0.5, 5),
+  ...sourcedAll(PLAN_NUMBERS),
+  layout: z.strictObject(sourcedAll(LAYOUT_NUMBERS)),
+  rules: z.strictObject(sourcedAll(RULE_NUMBERS)),
+  softness: z.strictObject({
+    lowPassHertz: sourced({ meaning: '', min: 300, max: 8000, unit: '' }),
+    modulationShare: sourced({ meaning: '', min: 0, max: 1, unit: '' }),
   }),
   bands: z.array(BAND).min(1),
+  soundSensitive: SENSITIVE,
+  asleep: ASLEEP,
 });
 
 /**
@@ -134,20 +216,4 @@ const CONSTANTS = z.strictObject({
  */
 export function parsePlanConstants(text: string): PlanConstants {
   return CONSTANTS.parse(parse(text));
-}
-
-/** The constants with the study's own settings in their place, within the same ranges. */
-export function withPlanSettings(constants: PlanConstants, settings: PlanSettings): PlanConstants {
-  const { startOffsetDb, stepDb, sessionsPerDay, minutesPerDay } = settings;
-  const bands = constants.bands.map(band => ({
-    ...band,
-    sessionsPerDay: sessionsPerDay ?? band.sessionsPerDay,
-  }));
-  return {
-    ...constants,
-    startOffsetDb: startOffsetDb ?? constants.startOffsetDb,
-    stepDb: Math.min(stepDb ?? constants.stepDb, LARGEST_RISE_DB),
-    minutesPerDay: Math.min(minutesPerDay ?? constants.minutesPerDay, constants.minutesPerDay),
-    bands,
-  };
 }

@@ -73,7 +73,7 @@ function explainIssue(
   const path = issue.path as (string | number)[];
   const last = path.at(-1);
   if (issue.code === 'unrecognized_keys') {
-    const known = STUDY_KEYS[path.join('.')] ?? [];
+    const known = STUDY_KEYS[path.join('.').replace(/\.\d+/g, '[]')] ?? [];
     for (const key of issue.keys ?? []) report([...path, key], unknownKey(key, known));
     return;
   }

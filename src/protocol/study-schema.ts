@@ -7,59 +7,23 @@
  * @module
  */
 import * as z from 'zod';
-import { isOneLine } from './one-line.js';
-import { AGE_BANDS } from './plan-settings.js';
+import { PLAN_KEYS, planSchema } from './plan-schema.js';
 import { ENTRY_TYPES } from './scan.js';
+import {
+  choice,
+  date,
+  line,
+  mapping,
+  MAX_NAME,
+  MAX_PATH,
+  MAX_TEXT,
+  number,
+  scanName,
+} from './schema-parts.js';
 import { LANGUAGES, STUDY_FORMAT } from './study-file.js';
 
 /** Most scans in a protocol. */
 const MAX_SCANS = 100;
-
-/** Longest name, in characters. */
-const MAX_NAME = 80;
-
-/** Longest path, in characters. */
-const MAX_PATH = 400;
-
-/** Longest free text, in characters. */
-const MAX_TEXT = 2000;
-
-/** One line of text that a person reads. */
-const line = (what: string, max = MAX_NAME) => {
-  const error = `${what}: one line of text, 1 to ${max} characters`;
-  return z.string({ error }).refine(text => isOneLine(text, max), { error });
-};
-
-const number = (what: string, min: number, max: number, unit: string) => {
-  const error = `${what}: a number from ${min} to ${max}${unit === '' ? '' : ` ${unit}`}`;
-  return z.number({ error }).min(min, { error }).max(max, { error });
-};
-
-const whole = (what: string, min: number, max: number) => {
-  const error = `${what}: a whole number from ${min} to ${max}`;
-  return z.number({ error }).int({ error }).min(min, { error }).max(max, { error });
-};
-
-const date = (what: string) => {
-  const error = `${what}: a date of the calendar as YYYY-MM-DD`;
-  return z.string({ error }).refine(isDate, { error });
-};
-
-const choice = <const T extends readonly string[]>(what: string, choices: T) =>
-  z.enum(choices, { error: `${what}: ${choices.join(', ')}` });
-
-const mapping = <T extends z.ZodRawShape>(what: string, shape: T) =>
-  z.strictObject(shape, { error: `${what}: "key: value" lines, indented under it` });
-
-/** A scan's name: it becomes part of file names. */
-const scanName = z
-  .string({ error: 'a short name: lower-case letters, digits and hyphens' })
-  .regex(/^[a-z0-9][a-z0-9-]{0,39}$/, {
-    error: 'lower-case letters, digits and hyphens, up to 40, starting with a letter or digit',
-  });
-
-const scanNames = (what: string) =>
-  z.array(scanName, { error: `${what}: a list of scan names in brackets` });
 
 const contact = mapping('whom a family can ask', {
   name: line('name of the contact').optional(),
@@ -101,28 +65,6 @@ export const scanSchema = z.looseObject(
   { error: 'a scan: "- name: ..." and its other keys below it' },
 );
 
-const ceiling = mapping('a ceiling of the level', {
-  // Wide on purpose: what is safe is decided, and refused, where levels are computed.
-  laeqDba: number('expected level at the child', 20, 140, 'dBA'),
-  approvedBy: line('who approved it').optional(),
-  reason: line('why', MAX_TEXT).optional(),
-  date: date('when it was approved').optional(),
-});
-
-const plan = mapping('settings of the graded plan', {
-  ageBand: choice('age band in years', AGE_BANDS).optional(),
-  soundSensitive: z
-    .boolean({ error: 'whether children are sensitive to sound: true or false' })
-    .optional(),
-  startOffsetDb: number('level of the first step re the voice reference', -40, -3, 'dB').optional(),
-  stepDb: number('rise from step to step', 0.5, 3, 'dB').optional(),
-  sessionsPerDay: whole('sessions a day', 1, 3).optional(),
-  minutesPerDay: number('sound a day', 0.5, 20, 'min').optional(),
-  leaveOut: scanNames('scans not played').optional(),
-  order: scanNames('scans from gentle to hard').optional(),
-  ceiling: ceiling.optional(),
-});
-
 const texts = mapping("the study's own sentences", {
   guideNote: z
     .string({ error: 'sentences for the guide' })
@@ -145,7 +87,7 @@ export const studySchema = mapping('a study file', {
     .array(scanSchema, { error: 'the scans in order, each starting with "- name:"' })
     .min(1, { error: 'at least one scan' })
     .max(MAX_SCANS, { error: `at most ${MAX_SCANS} scans` }),
-  plan: plan.optional(),
+  plan: planSchema.optional(),
   texts: texts.optional(),
   approval: approval.optional(),
 });
@@ -158,16 +100,7 @@ export const STUDY_KEYS: Readonly<Record<string, readonly string[]>> = {
   study: Object.keys(study.shape),
   'study.contact': Object.keys(contact.shape),
   scanner: Object.keys(scanner.shape),
-  plan: Object.keys(plan.shape),
-  'plan.ceiling': Object.keys(ceiling.shape),
+  ...PLAN_KEYS,
   texts: Object.keys(texts.shape),
   approval: Object.keys(approval.shape),
 };
-
-function isDate(text: string): boolean {
-  const match = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text);
-  if (match === null) return false;
-  const [year, month, day] = [Number(match[1]), Number(match[2]), Number(match[3])];
-  const date = new Date(Date.UTC(year, month - 1, day));
-  return date.getUTCMonth() === month - 1 && date.getUTCDate() === day;
-}

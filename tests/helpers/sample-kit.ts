@@ -63,6 +63,9 @@ const LADDER: readonly (readonly [
 /** First day of the sample plan. */
 export const FIRST_DAY = '2027-06-01';
 
+const { soundSensitive: _s, asleep: _a, ...used } = planConstants;
+const usedConstants = { ...used, highestOffsetDb: 20, bands: [planConstants.bands[2]!] };
+
 export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
   const steps = LADDER.map((rung, index) => sampleStep(index + 1, ...rung));
   return {
@@ -73,6 +76,7 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
     software: { name: 'softknock', version: '0.1.0' },
     approval: null,
     ageBand: '7-9',
+    preset: 'awake',
     listener: 'child',
     ceiling: { laeqDba: 65, raisedBy: null },
     voiceReference: {
@@ -82,6 +86,7 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
       laeqDbfs: -30,
       assumedDba: { low: 52, expected: 60, high: 68 },
     },
+    ranking: [],
     pictures: SCANS.map((scan, index) => samplePicture(scan, index)),
     steps,
     discs: [],
@@ -95,7 +100,7 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
       startDate: FIRST_DAY,
       scanDate: '2027-06-14',
       droppedSteps: 0,
-      constants: planConstants,
+      constants: usedConstants,
     },
     notes: [],
     ...changes,
@@ -196,6 +201,7 @@ function sampleStep(
       offsetDb,
       laeqDbfs: -30 + offsetDb,
       lafmaxOffsetDb: offsetDb + 2,
+      softness: 0,
     };
   });
   const expected = 60 + offsetDb;
@@ -205,11 +211,15 @@ function sampleStep(
     sha256: 'c'.repeat(64),
     change,
     order: 'gentle',
+    softness: 0,
+    announced: true,
+    posture: 'any',
     plannedOffsetDb: offsetDb,
     durationSeconds: sounds.at(-1)!.endSeconds + PAUSE_S,
     onsetSeconds: 1,
-    voice: { startSeconds: 0, endSeconds: 1 },
+    voice: { startSeconds: 0, endSeconds: 1, offsetDb: 0 },
     sounds,
+    interludes: [],
     estimatedLaeqDba: { low: expected - 8, expected, high: expected + 8 },
     weeklyDosePercent: { intended: 0.06, tenTooLoud: 0.6, twentyTooLoud: 6 },
   };

@@ -52,14 +52,14 @@ export const smallConstants: PlanConstants = {
   shortestSoundSeconds: 4,
   bands: planConstants.bands.map(band => ({
     ...band,
-    first: { sounds: 2, soundSeconds: 4, onsetSeconds: 2 },
+    first: { sounds: 2, soundSeconds: 4, onsetSeconds: 2, softness: 0, announced: true },
     changes: [
       { axis: 'sounds', to: 'all' },
       ...Array.from({ length: 6 }, () => ({ axis: 'level' }) as const),
       { axis: 'onset', to: 0.1 },
       { axis: 'duration', to: 6 },
-      { axis: 'order' },
     ],
+    ending: [{ axis: 'order' }],
   })),
 };
 
@@ -75,10 +75,12 @@ export function smallStudy(plan: PlanSettings = {}): KitStudy {
       plainName: `The ${name}`,
       durationS,
     })),
+    interludes: [],
     plan,
     where: path => `study.yaml:9 ${path.join('.')}`,
     sound: smallSource,
     background: durationS => soundOfPressure(BACKGROUND, durationS),
+    interlude: (_kind, durationS) => soundOfPressure(PRESSURES['hum']!, durationS),
   };
 }
 

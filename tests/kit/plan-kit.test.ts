@@ -81,10 +81,40 @@ describe('limits', () => {
 });
 
 describe('the plan', () => {
-  test('a sound-sensitive child gets no ordinary plan', () => {
-    const error = refusal(() => decide({ soundSensitive: true }));
-    expect(error.code).toBe('BAD_STUDY');
-    expect(error.problems[0]!.where).toContain('plan.soundSensitive');
+  test('a sound-sensitive child gets a softer plan, by the study or by what the family says', () => {
+    for (const kit of [
+      decide({ soundSensitive: true }),
+      decide({}, { preset: 'sound-sensitive' }),
+    ]) {
+      expect(kit.plan.preset).toBe('sound-sensitive');
+      expect(kit.plan.steps[0]!.levelDb).toBe(-24);
+      expect(kit.warnings.join()).toContain('specialist');
+    }
+  });
+
+  test('over sleep, no step passes 50 dBA, nor does the short voice; no approval raises that', () => {
+    const ceiling = { laeqDba: 67, ...APPROVAL };
+    for (const kit of [
+      decide({ asleep: true, ceiling }),
+      decide({ ceiling, soundSensitive: true }, { preset: 'asleep' }),
+      decide({ ceiling }, { ageBand: '0-1' }),
+    ]) {
+      expect(kit.plan.preset).toBe('asleep');
+      expect(kit.ceiling).toEqual({ laeqDba: 50, raisedBy: null });
+      expect(Math.max(...kit.plan.steps.map(({ levelDb }) => levelDb))).toBe(-10);
+      expect(kit.voiceOffsetDb).toBe(-10);
+    }
+  });
+
+  test('nothing but table motion and pauses is refused', () => {
+    const inputs = smallInputs();
+    const study = { ...inputs.study, scans: [] };
+    expect(refusal(() => planKit({ ...inputs, study }, sha256)).message).toContain('nothing to');
+  });
+
+  test('a sound that staff find hard is left out', () => {
+    const { plan } = decide({ hardSounds: [{ scan: 'buzz', how: 'leave-out' }] });
+    expect(plan.steps.at(-1)!.sounds.map(({ scan }) => scan)).toEqual(['hum', 'thump']);
   });
 
   test('scans that are left out are not heard', () => {
@@ -92,12 +122,15 @@ describe('the plan', () => {
     expect(plan.steps.at(-1)!.sounds.map(({ scan }) => scan)).toEqual(['hum', 'buzz']);
   });
 
-  test('staff say what is gentle; the others follow by how loud they are in the scanner', () => {
+  test('staff say what is gentle; the others follow by how hard they sound', () => {
     const heard = (plan: PlanSettings) => decide(plan).plan.steps[1]!.sounds.map(s => s.scan);
     expect(heard({ order: ['buzz', 'thump', 'hum'] })).toEqual(['buzz', 'thump', 'hum']);
-    // By their A-weighted levels.
-    expect(heard({ order: [] })).toEqual(['hum', 'thump', 'buzz']);
-    expect(heard({ order: ['buzz'] })).toEqual(['buzz', 'hum', 'thump']);
+    const ranking = decide({ order: [] }).ranking.map(({ name }) => name);
+    expect(heard({ order: [] })).toEqual(ranking);
+    expect(heard({ order: ['buzz'] })).toEqual([
+      'buzz',
+      ...ranking.filter(name => name !== 'buzz'),
+    ]);
   });
 
   test('the last step is in the order of the scan day', () => {

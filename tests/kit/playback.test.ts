@@ -16,7 +16,7 @@ const devices = parseDeviceClasses(YAML);
 /** A step of one sound. */
 const step = (number: number, offsetDb: number, seconds: number): HeardStep => ({
   number,
-  voice: { startSeconds: 2, endSeconds: 3.7 },
+  voice: { startSeconds: 2, endSeconds: 3.7, offsetDb: 0 },
   sounds: [
     {
       scan: 'hum',
@@ -26,6 +26,7 @@ const step = (number: number, offsetDb: number, seconds: number): HeardStep => (
       offsetDb,
       laeqDbfs: offsetDb - 25,
       lafmaxOffsetDb: offsetDb + 1,
+      softness: 0,
     },
   ],
 });

@@ -10,7 +10,6 @@ import { planConstants } from '../helpers/plan-constants.js';
 import { smallSource, smallStudy } from '../helpers/small-kit.js';
 
 const { layout } = planConstants;
-const { background } = smallStudy();
 const LIMITS = { laeqDb: 5, lafmaxDb: 11, lcpeakDb: 42 };
 
 const STEP: Step = {
@@ -18,19 +17,23 @@ const STEP: Step = {
   change: 'start',
   levelDb: -12,
   onsetS: 1,
+  softness: 0,
+  announced: true,
+  posture: 'any',
   order: 'gentle',
   sounds: [
-    { scan: 'hum', durationS: 5 },
-    { scan: 'buzz', durationS: 4 },
+    { scan: 'hum', durationS: 5, softness: 0 },
+    { scan: 'buzz', durationS: 4, softness: 0 },
   ],
+  interludes: [],
 };
 
 const make = (changes: Partial<Step> = {}) =>
   stepAudio(
     { ...STEP, ...changes },
-    layout,
-    new LevelledSounds(smallSource, LIMITS),
-    background,
+    planConstants,
+    new LevelledSounds(smallSource, LIMITS, planConstants.softness),
+    smallStudy(),
     () => Promise.resolve(),
   );
 
@@ -66,7 +69,7 @@ describe('a step', async () => {
   });
 
   test('has the voice reference at its level before everything else', () => {
-    expect(audio.voice).toEqual({ startS: 2, endS: 3.7 });
+    expect(audio.voice).toEqual({ startS: 2, endS: 3.7, offsetDb: 0 });
     expect(Math.abs(laeqDb(samples, 2, 3.7))).toBeLessThan(0.3);
   });
 

@@ -1,7 +1,8 @@
 /** Random protocols for the plan's properties. */
 import fc from 'fast-check';
 import type { LadderScan } from '../../src/plan/ladder.js';
-import { planConstants } from '../helpers/plan-constants.js';
+import { PRESETS } from '../../src/protocol/plan-preset.js';
+import { planConstants, presetOf } from '../helpers/plan-constants.js';
 
 /** One to thirty scans of half a second to an hour, the range that a study file allows. */
 export const scans: fc.Arbitrary<LadderScan[]> = fc
@@ -19,4 +20,6 @@ export const orderedScans = scans.chain(list =>
   }),
 );
 
-export const band = fc.constantFrom(...planConstants.bands);
+export const preset = fc.constantFrom(
+  ...planConstants.bands.flatMap(({ name }) => PRESETS.map(preset => presetOf(name, preset))),
+);

@@ -10,6 +10,7 @@ const RULES: CalendarRules = {
   minutesPerDay: 20,
   minutesPerWeek: 120,
   daysPerStep: 2,
+  daysPerNewStep: 1,
 };
 
 const minutes = fc.array(fc.double({ min: 0.1, max: 20, noNaN: true }), {
@@ -23,6 +24,7 @@ const rules: fc.Arbitrary<CalendarRules> = fc.record({
   minutesPerDay: fc.constant(20),
   minutesPerWeek: fc.double({ min: 40, max: 120, noNaN: true }),
   daysPerStep: fc.integer({ min: 1, max: 4 }),
+  daysPerNewStep: fc.integer({ min: 1, max: 3 }),
 });
 const cases = fc.record({ minutes, rules, days: fc.integer({ min: 0, max: 90 }) });
 
@@ -47,6 +49,18 @@ describe('a calendar', () => {
         expect(new Set(newDays).size).toBe(newDays.length);
       }),
       { seed: 1 },
+    );
+  });
+
+  test('leaves the days between new steps that are asked for', () => {
+    fc.assert(
+      fc.property(cases, ({ minutes, rules, days }) => {
+        const newDays = [...firstDays(planSessions(minutes, days, rules)).values()];
+        for (const [i, day] of newDays.slice(1).entries()) {
+          expect(day - newDays[i]!).toBeGreaterThanOrEqual(rules.daysPerNewStep);
+        }
+      }),
+      { seed: 7 },
     );
   });
 
@@ -103,7 +117,7 @@ describe('a calendar', () => {
           const on = new Set(
             sessions.filter(s => s.step === step && s.day < quietFrom).map(s => s.day),
           );
-          expect(on.size).toBeLessThanOrEqual(rules.daysPerStep);
+          expect(on.size).toBeLessThanOrEqual(Math.max(rules.daysPerStep, rules.daysPerNewStep));
         }
       }),
       { seed: 5 },

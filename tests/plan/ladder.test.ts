@@ -4,23 +4,36 @@ import { describe, expect, test } from 'vitest';
 import { buildLadder, type LadderInput } from '../../src/plan/ladder.js';
 import { soundSeconds } from '../../src/plan/layout.js';
 import type { Step, StepChange } from '../../src/plan/plan.js';
-import { planConstants } from '../helpers/plan-constants.js';
-import { band, orderedScans } from './arbitraries.js';
+import type { PlanPreset } from '../../src/protocol/plan-preset.js';
+import type { HardSound, HardSoundWay } from '../../src/protocol/plan-settings.js';
+import { planConstants, presetOf } from '../helpers/plan-constants.js';
+import { orderedScans, preset } from './arbitraries.js';
 
 const inputs: fc.Arbitrary<LadderInput> = fc
   .record({
     protocol: orderedScans,
-    band,
+    preset,
+    hard: fc.array(fc.constantFrom<HardSoundWay | undefined>(undefined, 'soften', 'alone'), {
+      minLength: 30,
+      maxLength: 30,
+    }),
     ceilingDb: fc.double({ min: -30, max: 12, noNaN: true }),
     stepDb: fc.double({ min: 0.5, max: 3, noNaN: true }),
     startOffsetDb: fc.double({ min: -40, max: 0, noNaN: true }),
     minutesPerDay: fc.double({ min: 1, max: 20, noNaN: true }),
   })
-  .map(({ protocol, band, ceilingDb, stepDb, startOffsetDb, minutesPerDay }) => ({
+  .map(({ protocol, preset, hard, ceilingDb, stepDb, startOffsetDb, minutesPerDay }) => ({
     ...protocol,
-    band,
     ceilingDb,
-    constants: { ...planConstants, stepDb, startOffsetDb, minutesPerDay },
+    hardSounds: protocol.scans.flatMap(({ name }, i) => {
+      // One in ten or so.
+      const how = i % 4 === 0 ? hard[i] : undefined;
+      return how === undefined ? [] : [{ scan: name, how }];
+    }),
+    preset: {
+      ...preset,
+      constants: { ...preset.constants, stepDb, startOffsetDb, minutesPerDay },
+    },
   }));
 
 /** Axes on which two steps differ, found from what is heard. */
@@ -32,6 +45,10 @@ function changedAxes(before: Step, after: Step): StepChange[] {
   if (before.levelDb !== after.levelDb) axes.push('level');
   if (before.onsetS !== after.onsetS) axes.push('onset');
   if (before.order !== after.order) axes.push('order');
+  if (before.announced !== after.announced) axes.push('announced');
+  if (before.posture !== after.posture) axes.push('posture');
+  if (before.softness !== after.softness) axes.push('softness');
+  if (before.interludes.length === 0 && after.interludes.length > 0) axes.push('visit');
   if (names(before).toSorted().join() !== names(after).toSorted().join()) axes.push('sounds');
   if (shared.some(name => lengths(before).get(name) !== lengths(after).get(name))) {
     axes.push('duration');
@@ -49,6 +66,8 @@ describe('a ladder', () => {
         const { steps } = buildLadder(input);
         expect(steps[0]!.change).toBe('start');
         for (const [before, after] of pairs(steps)) {
+          // A hard sound's own ladder is a new beginning, and its end brings the others back.
+          if (after.change === 'alone' || after.change === 'together') continue;
           expect(changedAxes(before, after)).toEqual([after.change]);
         }
       }),
@@ -60,10 +79,12 @@ describe('a ladder', () => {
     fc.assert(
       fc.property(inputs, input => {
         const { steps } = buildLadder(input);
-        const { stepDb, startOffsetDb } = input.constants;
-        expect(steps[0]!.levelDb).toBe(Math.min(startOffsetDb, input.ceilingDb));
-        expect(steps.at(-1)!.levelDb).toBe(input.ceilingDb);
+        const { stepDb, startOffsetDb } = input.preset.constants;
+        const topDb = Math.min(input.ceilingDb, input.preset.highestOffsetDb);
+        expect(steps[0]!.levelDb).toBe(Math.min(startOffsetDb, topDb));
+        expect(steps.at(-1)!.levelDb).toBe(topDb);
         for (const [before, after] of pairs(steps)) {
+          if (after.change === 'alone') continue;
           const riseDb = after.levelDb - before.levelDb;
           expect(riseDb).toBeGreaterThanOrEqual(0);
           // Sums of decimal fractions are off by their binary rounding.
@@ -85,7 +106,7 @@ describe('a ladder', () => {
           }
         }
         for (const [before, after] of pairs(steps)) {
-          expect(after.onsetS).toBeLessThanOrEqual(before.onsetS);
+          if (after.change !== 'alone') expect(after.onsetS).toBeLessThanOrEqual(before.onsetS);
         }
       }),
       { seed: 3 },
@@ -95,7 +116,8 @@ describe('a ladder', () => {
   test('never holds more sound than the band and the day allow', () => {
     fc.assert(
       fc.property(inputs, input => {
-        const minutes = Math.min(input.band.longestSessionMinutes, input.constants.minutesPerDay);
+        const { band, constants } = input.preset;
+        const minutes = Math.min(band.longestSessionMinutes, constants.minutesPerDay);
         for (const step of buildLadder(input).steps) {
           expect(soundSeconds(step)).toBeLessThanOrEqual(60 * minutes);
         }
@@ -111,7 +133,7 @@ describe('a ladder', () => {
         const heard = steps.at(-1)!.sounds.map(({ scan }) => scan);
         const order = input.scans.map(({ name }) => name).filter(name => heard.includes(name));
         expect(heard).toEqual(order);
-        const missing = input.gentleOrder.slice(heard.length);
+        const missing = input.gentleOrder.filter(name => !heard.includes(name));
         for (const name of missing) {
           expect(notes.some(note => note.includes(name))).toBe(true);
         }
@@ -126,7 +148,7 @@ describe('a ladder', () => {
         for (const { order, sounds } of buildLadder(input).steps) {
           if (order === 'gentle') {
             const names = sounds.map(({ scan }) => scan);
-            expect(names).toEqual(input.gentleOrder.slice(0, sounds.length));
+            expect(names).toEqual(input.gentleOrder.filter(name => names.includes(name)));
           }
         }
       }),
@@ -135,26 +157,83 @@ describe('a ladder', () => {
   });
 });
 
-test('the default ladder of each band has 12 to 16 steps for a protocol of eight scans', () => {
-  const scans = Array.from({ length: 8 }, (_, i) => ({ name: `s${i}`, durationS: 200 }));
-  const gentleOrder = scans.map(({ name }) => name);
-  const lengths = planConstants.bands.map(
-    band =>
-      buildLadder({ scans, gentleOrder, ceilingDb: 5, band, constants: planConstants }).steps
-        .length,
-  );
-  expect(lengths).toEqual([14, 15, 14, 13, 12, 12]);
+const EIGHT = Array.from({ length: 8 }, (_, i) => ({ name: `s${i}`, durationS: 200 }));
+
+const eight = (preset: PlanPreset, ceilingDb = 5, hardSounds: readonly HardSound[] = []) =>
+  buildLadder({
+    scans: EIGHT,
+    gentleOrder: EIGHT.map(({ name }) => name),
+    ceilingDb,
+    preset,
+    hardSounds,
+  });
+
+test('the default ladder of each band has 15 to 18 steps for a protocol of eight scans', () => {
+  const lengths = planConstants.bands.map(({ name }) => eight(presetOf(name)).steps.length);
+  expect(lengths).toEqual([17, 17, 17, 16, 15, 15]);
+});
+
+test('the last step of a child who is awake is the whole visit, as long as the age allows', () => {
+  const { steps } = eight(presetOf('7-9'));
+  const visit = steps.at(-1)!;
+  expect(visit.change).toBe('visit');
+  expect(visit.sounds.map(({ scan }) => scan)).toEqual(EIGHT.map(({ name }) => name));
+  // Eight minutes for eight sounds.
+  expect(visit.sounds.every(({ durationS }) => durationS === 60)).toBe(true);
+  const kinds = visit.interludes.map(({ kind, before }) => `${before} ${kind}`);
+  expect(kinds.slice(0, 4)).toEqual(['0 table-motion', '0 pre-scan', '1 pause', '1 pre-scan']);
+  expect(kinds.at(-1)).toBe('8 table-motion');
+});
+
+test('a plan for a sound-sensitive child is softer, shorter and slower than that of its age', () => {
+  const awake = presetOf('7-9');
+  const sensitive = presetOf('7-9', 'sound-sensitive');
+  const { steps } = eight(sensitive);
+  expect(steps[0]).toMatchObject({ levelDb: -24, softness: 1, announced: true });
+  expect(Math.max(...steps.map(({ levelDb }) => levelDb))).toBe(0);
+  expect(sensitive.band.longestSessionMinutes).toBe(awake.band.longestSessionMinutes / 2);
+  expect(sensitive.constants.daysPerNewStep).toBe(2);
+  expect(steps.every(({ announced }) => announced)).toBe(true);
+});
+
+test('a plan for a child who sleeps starts with a long fade, has no cue between sounds, and no visit', () => {
+  const { steps } = eight(presetOf('0-1', 'asleep'), -10);
+  expect(steps.map(({ levelDb }) => levelDb)).toEqual([-25, -22, -19, -19, -16, -13, -10, -10]);
+  expect(steps.every(({ onsetS, announced }) => onsetS === 10 && !announced)).toBe(true);
+  expect(steps.every(({ interludes }) => interludes.length === 0)).toBe(true);
+});
+
+describe('a sound that is hard', () => {
+  test('is heard dull and even in every step when it is softened', () => {
+    const { steps } = eight(presetOf('10-13'), 5, [{ scan: 's1', how: 'soften' }]);
+    const softness = steps.flatMap(({ sounds }) =>
+      sounds.filter(({ scan }) => scan === 's1').map(sound => sound.softness),
+    );
+    expect(new Set(softness)).toEqual(new Set([1]));
+    expect(softness).toHaveLength(steps.length);
+  });
+
+  test('has a ladder of its own after that of the others, from soft to full, then joins them', () => {
+    const { steps } = eight(presetOf('10-13'), 5, [{ scan: 's1', how: 'alone' }]);
+    const from = steps.findIndex(({ change }) => change === 'alone');
+    const to = steps.findIndex(({ change }) => change === 'together');
+    const hears = (step: Step): boolean => step.sounds.some(({ scan }) => scan === 's1');
+    expect(steps.slice(0, from).some(hears)).toBe(false);
+    expect(steps[from - 1]!.levelDb).toBe(5);
+    expect(steps[from]).toMatchObject({ levelDb: -18, softness: 1, onsetS: 3 });
+    for (const step of steps.slice(from, to)) expect(step.sounds.map(s => s.scan)).toEqual(['s1']);
+    expect(steps[to - 1]).toMatchObject({ levelDb: 5, softness: 0, onsetS: 0.1 });
+    expect(steps.slice(to).every(step => step.sounds.length === 8)).toBe(true);
+  });
 });
 
 test('default levels rise from 18 dB below talk by 3 dB to 5 dB above it', () => {
   const scans = [{ name: 'a', durationS: 60 }];
-  const band = planConstants.bands[0]!;
   const { steps } = buildLadder({
     scans,
     gentleOrder: ['a'],
     ceilingDb: 5,
-    band,
-    constants: planConstants,
+    preset: presetOf('2-3'),
   });
   const levels = new Set(steps.map(({ levelDb }) => levelDb));
   expect([...levels]).toEqual([-18, -15, -12, -9, -6, -3, 0, 3, 5]);
@@ -168,7 +247,6 @@ test.each([
   ['a ceiling of 21 dB', { ceilingDb: 21 }],
 ])('refuses %s', (_what, wrong) => {
   const scans = ['a', 'b'].map(name => ({ name, durationS: 60 }));
-  const good = { scans, gentleOrder: ['b', 'a'], ceilingDb: 5, constants: planConstants };
-  const band = planConstants.bands[0]!;
-  expect(() => buildLadder({ ...good, band, ...wrong })).toThrow(RangeError);
+  const good = { scans, gentleOrder: ['b', 'a'], ceilingDb: 5, preset: presetOf('2-3') };
+  expect(() => buildLadder({ ...good, ...wrong })).toThrow(RangeError);
 });

@@ -12,8 +12,12 @@ const stepOf = (durations: readonly number[], order: Step['order'] = 'gentle'): 
   change: 'start',
   levelDb: -18,
   onsetS: 4,
+  softness: 0,
+  announced: true,
+  posture: 'any',
   order,
-  sounds: durations.map((durationS, i) => ({ scan: `scan-${i}`, durationS })),
+  sounds: durations.map((durationS, i) => ({ scan: `scan-${i}`, durationS, softness: 0 })),
+  interludes: [],
 });
 
 test('silence, voice, then cue and sound in turn, a closing cue, silence', () => {

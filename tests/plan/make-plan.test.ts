@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { UserError } from '../../src/errors.js';
 import { addDays, daysBetween } from '../../src/plan/dates.js';
 import { ageBandOf, makePlan, type PlanInput } from '../../src/plan/make-plan.js';
-import { planConstants } from '../helpers/plan-constants.js';
+import { planConstants, presetOf } from '../helpers/plan-constants.js';
 import { orderedScans } from './arbitraries.js';
 
 const protocol = {
@@ -15,15 +15,14 @@ const protocol = {
 const input: PlanInput = {
   ...protocol,
   ceilingDb: 5,
-  ageBand: '7-9',
-  constants: planConstants,
+  preset: presetOf('7-9'),
   today: '2027-03-01',
 };
 
 describe('dates', () => {
   test('without a scan day the plan counts days', () => {
     const plan = makePlan(input);
-    expect(plan.days).toBe(18);
+    expect(plan.days).toBe(21);
     expect(plan.startDate).toBeNull();
     expect(plan.sessions.every(({ date }) => date === null)).toBe(true);
     expect(plan.droppedSteps).toEqual([]);
@@ -31,8 +30,9 @@ describe('dates', () => {
 
   test('a far scan day: the plan ends the day before it and starts as late as it can', () => {
     const plan = makePlan({ ...input, scanDate: '2027-06-14' });
-    expect(plan.startDate).toBe('2027-05-27');
-    expect(plan.sessions.at(-1)!.date).toBe('2027-06-13');
+    expect(plan.startDate).toBe('2027-05-24');
+    // The day before the scan is the seventh: one of rest.
+    expect(plan.sessions.at(-1)!.date).toBe('2027-06-12');
     expect(plan.droppedSteps).toEqual([]);
     expect(plan.notes).toEqual([]);
   });
@@ -42,8 +42,8 @@ describe('dates', () => {
     expect(plan.startDate).toBe('2027-03-02');
     expect(plan.days).toBe(9);
     expect(plan.steps).toHaveLength(6);
-    expect(plan.droppedSteps).toHaveLength(8);
-    expect(plan.notes.join(' ')).toContain('9 days allow 6 of the 14 steps, which need 18 days');
+    expect(plan.droppedSteps).toHaveLength(11);
+    expect(plan.notes.join(' ')).toContain('9 days allow 6 of the 17 steps, which need 21 days');
     expect(plan.notes.join(' ')).toContain('14 dB softer');
   });
 
@@ -56,9 +56,9 @@ describe('dates', () => {
 
   test('far too many days are cut at the front, with a note', () => {
     const plan = makePlan({ ...input, scanDate: '2027-06-14', startDate: '2026-01-01' });
-    expect(plan.days).toBe(36);
-    expect(plan.startDate).toBe(addDays('2027-06-14', -36));
-    expect(plan.notes.join(' ')).toContain('starts on 2027-05-09, not on 2026-01-01');
+    expect(plan.days).toBe(42);
+    expect(plan.startDate).toBe(addDays('2027-06-14', -42));
+    expect(plan.notes.join(' ')).toContain('starts on 2027-05-03, not on 2026-01-01');
   });
 
   test.each(['2027-03-01', '2027-03-02', '2027-03-04', '2020-01-01'])(
@@ -88,9 +88,10 @@ test('for every protocol and scan day: dates fit days, nothing new in the last 4
       fc.constantFrom(...planConstants.bands.map(({ name }) => name)),
       fc.integer({ min: 4, max: 60 }),
       (protocol, ageBand, ahead) => {
+        const preset = presetOf(ageBand);
         const scanDate = addDays(input.today, ahead);
-        const plan = makePlan({ ...input, ...protocol, ageBand, scanDate });
-        const everything = makePlan({ ...input, ...protocol, ageBand });
+        const plan = makePlan({ ...input, ...protocol, preset, scanDate });
+        const everything = makePlan({ ...input, ...protocol, preset });
         full.set(ageBand, everything.steps.length);
         // Dropping the top and nothing else.
         expect([...plan.steps, ...plan.droppedSteps]).toEqual(everything.steps);
@@ -124,10 +125,6 @@ describe('age bands', () => {
     [80, 'adult'],
   ] as const)('%d years are in the band %s', (years, name) => {
     expect(ageBandOf(years, planConstants)).toBe(name);
-  });
-
-  test('there is no plan for babies yet, and it says so', () => {
-    expect(() => makePlan({ ...input, ageBand: '0-1' })).toThrow('no plan for the age band 0-1');
   });
 
   test.each([-1, Number.NaN])('refuses an age of %d', years => {

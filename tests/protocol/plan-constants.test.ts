@@ -1,12 +1,10 @@
 /** The constants of the plan and what a study's settings make of them. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import {
-  LARGEST_RISE_DB,
-  parsePlanConstants,
-  withPlanSettings,
-} from '../../src/protocol/plan-constants.js';
-import { AGE_BANDS } from '../../src/protocol/plan-settings.js';
+import { parsePlanConstants } from '../../src/protocol/plan-constants.js';
+import { planPreset } from '../../src/protocol/plan-preset.js';
+import { LARGEST_RISE_DB } from '../../src/protocol/plan-ranges.js';
+import { AGE_BANDS, type PlanSettings } from '../../src/protocol/plan-settings.js';
 
 const text = readFileSync(
   new URL('../../sounds-synth/plans/defaults.yaml', import.meta.url),
@@ -47,20 +45,52 @@ describe('what the file may not say', () => {
 });
 
 describe('settings of a study', () => {
+  const used = (settings: PlanSettings) => planPreset(constants, settings, '7-9', 'awake')!;
+
   test('take the place of the constants', () => {
-    const settings = { startOffsetDb: -24, stepDb: 2, sessionsPerDay: 2, minutesPerDay: 10 };
-    const changed = withPlanSettings(constants, settings);
-    expect(changed).toMatchObject({ startOffsetDb: -24, stepDb: 2, minutesPerDay: 10 });
-    expect(changed.bands.every(({ sessionsPerDay }) => sessionsPerDay === 2)).toBe(true);
+    const { constants, band } = used({
+      startOffsetDb: -24,
+      stepDb: 2,
+      sessionsPerDay: 2,
+      minutesPerDay: 10,
+      constants: {
+        restDayEvery: 4,
+        layout: { cueLeadSeconds: 2 },
+        rules: { comfortableToAdvance: 3 },
+        band: { longestSessionMinutes: 3, first: { sounds: 1 }, ending: [] },
+      },
+    });
+    expect(constants).toMatchObject({ startOffsetDb: -24, stepDb: 2, minutesPerDay: 10 });
+    expect(constants.restDayEvery).toBe(4);
+    expect(constants.layout).toMatchObject({ cueLeadSeconds: 2, cueSeconds: 0.8 });
+    expect(constants.rules).toMatchObject({ comfortableToAdvance: 3, redMark: 8 });
+    expect(band).toMatchObject({ sessionsPerDay: 2, longestSessionMinutes: 3, ending: [] });
+    expect(band.first).toMatchObject({ sounds: 1, soundSeconds: 12 });
   });
 
   test('cannot pass the largest rise or the minutes of a day', () => {
-    const changed = withPlanSettings(constants, { stepDb: 6, minutesPerDay: 60 });
-    expect(changed.stepDb).toBe(LARGEST_RISE_DB);
-    expect(changed.minutesPerDay).toBe(20);
+    const { constants } = used({ stepDb: 6, minutesPerDay: 60 });
+    expect(constants.stepDb).toBe(LARGEST_RISE_DB);
+    expect(constants.minutesPerDay).toBe(20);
   });
 
   test('left out, change nothing', () => {
-    expect(withPlanSettings(constants, {})).toEqual(constants);
+    const preset = used({});
+    expect(preset.constants).toEqual(constants);
+    expect(preset.band).toEqual(constants.bands.find(({ name }) => name === '7-9'));
+  });
+
+  test('a preset is never louder or faster than what the study set', () => {
+    const settings = { startOffsetDb: -30, constants: { daysPerNewStep: 3 } };
+    for (const preset of ['sound-sensitive', 'asleep'] as const) {
+      const { constants: gentle } = planPreset(constants, settings, '7-9', preset)!;
+      expect(gentle.startOffsetDb).toBe(-30);
+      expect(gentle.daysPerNewStep).toBe(3);
+    }
+  });
+
+  test('there is no plan for babies who are awake', () => {
+    expect(planPreset(constants, {}, '0-1', 'awake')).toBeUndefined();
+    expect(planPreset(constants, {}, '0-1', 'sound-sensitive')).toBeUndefined();
   });
 });

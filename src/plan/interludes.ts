@@ -1,0 +1,70 @@
+/**
+ * What a whole visit holds beside its scans: the ride of the table, pre-scan, pauses.
+ *
+ * @module
+ */
+import { PRE_SCAN_S } from '../gradients/pre-scan.js';
+import type { PlanConstants } from '../protocol/plan-constants.js';
+import type { InterludeKind, PlannedInterlude } from './plan.js';
+
+/** An interlude as the protocol has it. */
+export interface ProtocolInterlude {
+  readonly kind: InterludeKind;
+  /** How long it takes on the day, in s. */
+  readonly durationS: number;
+  /** Name of the scan that follows it; null after the last. */
+  readonly beforeScan: string | null;
+}
+
+/** A ride of the table where the protocol names none, in s; common practice, no source. */
+const TABLE_S = 8;
+
+/**
+ * Interludes of a visit.
+ *
+ * What the protocol names of a kind is taken as it is; of a kind that it does not name there is what
+ * is usual: the table at both ends, a pause and a pre-scan before each scan.
+ *
+ * @param scans - Names of all scans, in the order of the day.
+ * @param heard - Those of the step, in the same order.
+ */
+export function visitInterludes(
+  scans: readonly string[],
+  heard: readonly string[],
+  protocol: readonly ProtocolInterlude[],
+  constants: Pick<PlanConstants, 'layout' | 'longestPauseSeconds'>,
+): readonly PlannedInterlude[] {
+  const { layout, longestPauseSeconds } = constants;
+  const names = (kind: InterludeKind): boolean => protocol.some(other => other.kind === kind);
+  const interludes: PlannedInterlude[] = [];
+  const add = (kind: InterludeKind, durationS: number, before: number): void => {
+    interludes.push({ kind, durationS, before });
+  };
+  for (let before = 0; before <= heard.length; before++) {
+    const next = heard[before] ?? null;
+    const atEnd = next === null;
+    if (!names('table-motion') && before === 0) add('table-motion', TABLE_S, before);
+    for (const { kind, durationS, beforeScan } of protocol) {
+      const pauseS = kind === 'pause' ? Math.min(durationS, longestPauseSeconds) : durationS;
+      // The table moves whether or not the scan after it is heard.
+      const place = kind === 'table-motion' ? nextHeard(scans, heard, beforeScan) : beforeScan;
+      if (place === next) add(kind, pauseS, before);
+    }
+    if (!atEnd && !names('pause') && before > 0) {
+      add('pause', layout.protocolPauseSeconds, before);
+    }
+    if (!atEnd && !names('pre-scan')) add('pre-scan', PRE_SCAN_S, before);
+    if (!names('table-motion') && atEnd) add('table-motion', TABLE_S, before);
+  }
+  return interludes;
+}
+
+/** The scan itself when it is heard, else the next one that is; null for none. */
+function nextHeard(
+  scans: readonly string[],
+  heard: readonly string[],
+  scan: string | null,
+): string | null {
+  if (scan === null) return null;
+  return scans.slice(scans.indexOf(scan)).find(name => heard.includes(name)) ?? null;
+}
