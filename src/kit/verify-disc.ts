@@ -93,7 +93,7 @@ function heardIn(step: ManifestStep | undefined): readonly HeardPart[] {
       what: `step ${number} voice`,
       startS: voice.startSeconds,
       endS: voice.endSeconds,
-      offsetDb: 0,
+      offsetDb: voice.offsetDb,
       isVoice: true,
     },
     ...sounds.map(({ scan, startSeconds, endSeconds, offsetDb }) => ({

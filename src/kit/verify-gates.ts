@@ -6,7 +6,7 @@
 import { type OffsetLimits, TRUE_PEAK_GATE_DBTP, VOICE_DBA } from '../levels/limits.js';
 import { aboveFadeDb, FASTEST_RISE_DB, largestRiseDb } from '../levels/rise-gate.js';
 import { SHORT_STEP_S } from '../levels/short-levels.js';
-import { SHORTEST_ONSET_S } from '../protocol/plan-constants.js';
+import { SHORTEST_ONSET_S } from '../protocol/plan-ranges.js';
 import { meanSquareToDbfs } from '../signal/decibels.js';
 import { type Findings, GATE_TOLERANCE_DB } from './findings.js';
 import type { ManifestStep } from './manifest.js';

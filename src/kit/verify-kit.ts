@@ -8,6 +8,7 @@ import { type Problem, UserError } from '../errors.js';
 import { parseSha256Sums } from '../formats/sha256sums.js';
 import {
   ceilingInForce,
+  ceilingOverSleep,
   type Listener,
   type OffsetLimits,
   offsetLimits,
@@ -256,7 +257,13 @@ class Check {
     ]);
     if (measured === undefined) return undefined;
     const [voiceLevels, ...levels] = measured.stretches;
-    this.findings.compare(file, 'voice reference', voiceLevels!.laeqDbfs, reference, 'dBFS');
+    this.findings.compare(
+      file,
+      'voice reference',
+      voiceLevels!.laeqDbfs,
+      reference + voice.offsetDb,
+      'dBFS',
+    );
     if (Math.abs(measured.durationS - step.durationSeconds) > DURATION_TOLERANCE_S) {
       this.findings.report(
         file,
@@ -278,7 +285,7 @@ class Check {
   }
 
   /** The limits of the ceiling that the manifest names, if it may have it; else the default ones. */
-  private limits({ listener, ceiling }: Manifest): OffsetLimits {
+  private limits({ listener, ceiling, preset }: Manifest): OffsetLimits {
     const who: Listener = listener === 'adult' ? 'adult' : 'child';
     const { laeqDba, raisedBy } = ceiling;
     const approval =
@@ -286,7 +293,8 @@ class Check {
         ? {}
         : { approvedBy: raisedBy.name, reason: raisedBy.reason, date: raisedBy.date };
     try {
-      const inForce = ceilingInForce({ laeqDba, ...approval }, who, 'kit.json ceiling');
+      const awake = ceilingInForce({ laeqDba, ...approval }, who, 'kit.json ceiling');
+      const inForce = preset === 'asleep' ? ceilingOverSleep(awake) : awake;
       if (inForce.raisedBy !== null) this.notes.push(raisedNote(inForce));
       return offsetLimits(inForce, who);
     } catch (error) {
