@@ -6,7 +6,7 @@
 import { timelineDurationS } from '../gradients/timeline.js';
 import type { Perspective } from '../acoustics/listening.js';
 import { measureSound } from '../levels/measure-sound.js';
-import { TRUE_PEAK_LIMIT_DBTP } from '../levels/limits.js';
+import { TRUE_PEAK_GATE_DBTP } from '../levels/limits.js';
 import { dbfsToDbSpl } from '../levels/scan-levels.js';
 import { dbToAmplitude } from '../signal/decibels.js';
 import { shapeSound } from '../signal/shape-sound.js';
@@ -49,7 +49,7 @@ export async function renderScan(
   const durationS = Math.min(seconds ?? Infinity, timelineDurationS(played.timeline));
   const sound = study.scanSound(scan.name, { durationS, perspective });
   const { laeqDbfs, truePeakDbtp } = measureSound(sound);
-  const gainDb = Math.min(FILE_LAEQ_DBFS - laeqDbfs, TRUE_PEAK_LIMIT_DBTP - truePeakDbtp);
+  const gainDb = Math.min(FILE_LAEQ_DBFS - laeqDbfs, TRUE_PEAK_GATE_DBTP - truePeakDbtp);
   await writeWav(out, shapeSound(sound, { gain: dbToAmplitude(gainDb), fadeInS: 0, fadeOutS: 0 }), {
     seed: `${study.file.study.seed}/${scan.name}`,
   });

@@ -6,11 +6,13 @@
  */
 import { voiceReference } from '../acoustics/voice-reference.js';
 import type { Levels } from '../levels/levels.js';
-import { type OffsetLimits, TRUE_PEAK_LIMIT_DBTP } from '../levels/limits.js';
+import { type OffsetLimits, TRUE_PEAK_GATE_DBTP } from '../levels/limits.js';
 import { measureSound } from '../levels/measure-sound.js';
-import { dbToAmplitude } from '../signal/decibels.js';
+import { beginsAtS } from '../levels/rise-gate.js';
+import { shortMeanSquares } from '../levels/short-levels.js';
 import type { SoftnessConstants } from '../protocol/plan-constants.js';
-import { fitSound, shapeSound } from '../signal/shape-sound.js';
+import { dbToAmplitude, meanSquareToDbfs } from '../signal/decibels.js';
+import { fitSound, shapeSound, withoutStart } from '../signal/shape-sound.js';
 import { softenSound } from '../signal/soften.js';
 import type { Sound } from '../signal/sound.js';
 import { cue } from './cue.js';
@@ -31,9 +33,15 @@ export const VOICE_LAEQ_DBFS = -25;
 /**
  * Sounds stay so far below their limits, in dB, that MP3 coding lifts none over it. Measured: it
  * changes LAeq by up to 0.02 dB; FAST maxima by up to 0.06 dB with the six families, by 0.11 dB with
- * single thumps out of silence.
+ * single thumps out of silence; true peaks by up to 0.6 dB.
  */
-export const CODING_MARGIN_DB = { laeq: 0.05, lafmax: 0.2, lcpeak: 0.5, truePeak: 0.5 } as const;
+export const CODING_MARGIN_DB = {
+  laeq: 0.05,
+  lafmax: 0.2,
+  lcpeak: 0.5,
+  truePeak: 1.5,
+  short: 0.5,
+} as const;
 
 /** The file `voice-reference.mp3`: length and fades in s. */
 export const VOICE_FILE = { durationS: 30, fadeInS: 2, fadeOutS: 0.5 } as const;
@@ -75,6 +83,8 @@ export interface WantedLevel {
 
 /** All sounds of one kit. */
 export class LevelledSounds {
+  private readonly begun = new Map<string, Sound>();
+  private readonly shortDbfs = new Map<string, number>();
   private readonly measured = new Map<string, Levels>();
   private readonly cues = new Map<string, Sound>();
 
@@ -92,7 +102,7 @@ export class LevelledSounds {
   /** A scan's sound, faded, at its level. */
   scan(wanted: WantedLevel): LevelledSound {
     const { scan, durationS, softness } = wanted;
-    const sound = soften(fit(this.source(scan, durationS), durationS), softness, this.softness);
+    const sound = soften(this.begunSound(scan, durationS), softness, this.softness);
     return this.level(`${scan} ${softness}`, sound, wanted);
   }
 
@@ -120,7 +130,9 @@ export class LevelledSounds {
       wantedDb,
       VOICE_LAEQ_DBFS + this.limits.lafmaxDb - margin.lafmax - levels.lafmaxDbfs,
       VOICE_LAEQ_DBFS + this.limits.lcpeakDb - margin.lcpeak - levels.lcpeakDbfs,
-      TRUE_PEAK_LIMIT_DBTP - margin.truePeak - levels.truePeakDbtp,
+      // Unfaded: so what the fade leaves of it stays below what a fade may leave.
+      VOICE_LAEQ_DBFS + this.limits.shortDb - margin.short - this.shortOf(name, sound),
+      TRUE_PEAK_GATE_DBTP - margin.truePeak - levels.truePeakDbtp,
     );
     const gain = dbToAmplitude(gainDb);
     return {
@@ -164,6 +176,31 @@ export class LevelledSounds {
     return shapeSound(noise, { gain: dbToAmplitude(VOICE_LAEQ_DBFS - laeqDbfs), ...fades });
   }
 
+  /** From where a scan begins to be heard: a fade over the quiet before it would soften nothing. */
+  private begunSound(scan: string, durationS: number): Sound {
+    const key = `${scan} ${durationS}`;
+    let sound = this.begun.get(key);
+    if (sound === undefined) {
+      const first = this.source(scan, durationS);
+      const lead = Math.round(beginsAtS(shortLevelsOf(first)) * first.sampleRateHz);
+      const longer = lead === 0 ? first : this.source(scan, durationS + lead / first.sampleRateHz);
+      sound = fit(withoutStart(longer, lead), durationS);
+      this.begun.set(key, sound);
+    }
+    return sound;
+  }
+
+  /** Highest level over 10 ms of a sound as it is. */
+  private shortOf(name: string, sound: Sound): number {
+    const key = `${name} ${sound.length}`;
+    let highest = this.shortDbfs.get(key);
+    if (highest === undefined) {
+      highest = shortLevelsOf(sound).reduce((most, level) => Math.max(most, level), -Infinity);
+      this.shortDbfs.set(key, highest);
+    }
+    return highest;
+  }
+
   private levelsOf(key: string, sound: () => Sound): Levels {
     let levels = this.measured.get(key);
     if (levels === undefined) this.measured.set(key, (levels = measureSound(sound())));
@@ -174,6 +211,8 @@ export class LevelledSounds {
 /** Background at a gain, softly in and out. */
 export const fadedBackground = (background: Sound, gain: number): Sound =>
   shapeSound(background, { gain, fadeInS: BACKGROUND_FADE_S, fadeOutS: BACKGROUND_FADE_S });
+
+const shortLevelsOf = (sound: Sound): Float64Array => shortMeanSquares(sound).map(meanSquareToDbfs);
 
 /** The first seconds of a sound; over and over when it is shorter. */
 const fit = (sound: Sound, durationS: number): Sound =>

@@ -14,8 +14,9 @@ import {
   offsetLimits,
 } from '../levels/limits.js';
 import type { RankedSound } from '../levels/gentleness.js';
-import { stepDurationS } from '../plan/layout.js';
+import { soundSeconds, stepDurationS } from '../plan/layout.js';
 import { makePlan } from '../plan/make-plan.js';
+import { mostMinutes, tooManyMinutes } from '../plan/minutes.js';
 import type { Plan } from '../plan/plan.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
 import { type PlanPreset, planPreset, type Preset } from '../protocol/plan-preset.js';
@@ -74,6 +75,7 @@ export function planKit(inputs: KitInputs, sha256: (text: string) => string): Ki
     scanDate: family.scanDate,
     startDate: family.startDate,
   });
+  requireMinutes(plan, study.where(['plan']));
   const { constants } = preset;
   return {
     code: kitCode(study.seed, family.id, sha256),
@@ -123,6 +125,15 @@ function heardScans({ scans, plan, where }: KitStudy): readonly ProtocolScan[] {
       fix: 'Add the scans of the protocol, or leave fewer out.',
     },
   ]);
+}
+
+/** The rules of the calendar hold minutes down; this is the gate behind them. */
+function requireMinutes({ steps, sessions }: Plan, where: string): void {
+  const seconds = new Map(steps.map(step => [step.number, soundSeconds(step)]));
+  const minutes = mostMinutes(sessions, step => seconds.get(step) ?? Number.NaN);
+  const problems = tooManyMinutes(minutes, where);
+  if (problems.length === 0) return;
+  throw new UserError('UNSAFE', 'This plan has too many minutes of sound.', problems);
 }
 
 const SENSITIVE_NOTE =

@@ -9,6 +9,7 @@
  */
 import { UserError } from '../errors.js';
 import { type CeilingSettings, DEFAULT_CEILING_DBA } from '../protocol/plan-settings.js';
+import { HIGHEST_SHORT_DBA } from './rise-gate.js';
 import type { LevelRange } from './scan-levels.js';
 
 export type Listener = 'child' | 'adult';
@@ -61,9 +62,6 @@ export const MOST_MINUTES = { perDay: 20, perWeek: 120 } as const;
 
 /** Highest true peak of a file once it is decoded, in dB re full scale; our own default. */
 export const TRUE_PEAK_GATE_DBTP = -2;
-
-/** The same before coding, which lifts peaks by up to 0.6 dB as measured. */
-export const TRUE_PEAK_LIMIT_DBTP = TRUE_PEAK_GATE_DBTP - 1;
 
 /** The ceiling in force. */
 export interface Ceiling {
@@ -122,6 +120,8 @@ export interface OffsetLimits {
   readonly laeqDb: number;
   readonly lafmaxDb: number;
   readonly lcpeakDb: number;
+  /** A-weighted level over 10 ms: what it may rise to out of the quiet. */
+  readonly shortDb: number;
 }
 
 /** What the ceiling and the gates leave to a sound. */
@@ -138,6 +138,7 @@ export function offsetLimits(
       gates.lafmaxDba - voice.high,
     ),
     lcpeakDb: gates.lcpeakDbc - voice.high,
+    shortDb: HIGHEST_SHORT_DBA - voice.expected,
   };
 }
 

@@ -74,5 +74,26 @@ export function fitSound(sound: Sound, length: number): Sound {
   };
 }
 
+/**
+ * A sound without its first samples.
+ *
+ * @throws {RangeError} `count` is not a whole number from 0 to its length.
+ */
+export function withoutStart(sound: Sound, count: number): Sound {
+  requireWhole(count, 'count', 0, sound.length);
+  if (count === 0) return sound;
+  return {
+    sampleRateHz: sound.sampleRateHz,
+    length: sound.length - count,
+    *blocks() {
+      let left = count;
+      for (const block of sound.blocks()) {
+        if (left < block.length) yield left === 0 ? block : block.subarray(left);
+        left = Math.max(0, left - block.length);
+      }
+    },
+  };
+}
+
 /** From 0 to 1 over a position of 0 to 1. */
 const raisedCosine = (position: number): number => 0.5 - 0.5 * Math.cos(Math.PI * position);

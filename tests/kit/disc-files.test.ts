@@ -121,7 +121,7 @@ describe('verifying', () => {
       kit.manifest,
       { image: kit.files.get(IMAGE)!, sheet: textOf(SHEET), ...changes },
       {
-        limits: { laeqDb: 5, lafmaxDb: 11, lcpeakDb: 42 },
+        limits: { laeqDb: 5, lafmaxDb: 11, lcpeakDb: 42, shortDb: 15 },
         referenceDbfs: kit.manifest.voiceReference.laeqDbfs,
         findings,
       },

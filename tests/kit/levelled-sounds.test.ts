@@ -8,12 +8,15 @@ import {
   VOICE_LAEQ_DBFS,
   type WantedLevel,
 } from '../../src/kit/levelled-sounds.js';
+import { TRUE_PEAK_GATE_DBTP } from '../../src/levels/limits.js';
 import { measureSound } from '../../src/levels/measure-sound.js';
+import { shortMeanSquares } from '../../src/levels/short-levels.js';
+import { meanSquareToDbfs } from '../../src/signal/decibels.js';
 import { collect, SAMPLE_RATE_HZ, soundOf } from '../../src/signal/sound.js';
 import { planConstants } from '../helpers/plan-constants.js';
 import { smallSource } from '../helpers/small-kit.js';
 
-const LIMITS = { laeqDb: 5, lafmaxDb: 11, lcpeakDb: 42 };
+const LIMITS = { laeqDb: 5, lafmaxDb: 11, lcpeakDb: 42, shortDb: 15 };
 
 /** Levels are scaled by what was measured, so they come out as wanted but for rounding. */
 const EXACT_DB = 1e-6;
@@ -61,7 +64,7 @@ describe('a scan', () => {
   test('whose peaks stand far out is held back by the limit on true peaks, and says by how much', () => {
     const levelled = new LevelledSounds(
       smallSource,
-      { ...LIMITS, lafmaxDb: 100 },
+      { ...LIMITS, lafmaxDb: 100, shortDb: 100 },
       planConstants.softness,
     );
     const { sound, offsetDb, loweredDb, truePeakDbtp } = levelled.scan({
@@ -71,8 +74,11 @@ describe('a scan', () => {
     });
     expect(loweredDb).toBeGreaterThan(1);
     expect(offsetDb).toBeCloseTo(4 - loweredDb, 6);
-    expect(truePeakDbtp).toBeCloseTo(-3 - CODING_MARGIN_DB.truePeak, 6);
-    expect(measureSound(sound).truePeakDbtp).toBeCloseTo(-3 - CODING_MARGIN_DB.truePeak, 6);
+    expect(truePeakDbtp).toBeCloseTo(TRUE_PEAK_GATE_DBTP - CODING_MARGIN_DB.truePeak, 6);
+    expect(measureSound(sound).truePeakDbtp).toBeCloseTo(
+      TRUE_PEAK_GATE_DBTP - CODING_MARGIN_DB.truePeak,
+      6,
+    );
   });
 
   test('is held back by the limits on FAST maximum and C-weighted peak', () => {
@@ -97,6 +103,38 @@ describe('a scan', () => {
     );
   });
 
+  test('is held back by the limit on levels over 10 ms, which bounds how fast it can rise', () => {
+    const limits = { ...LIMITS, shortDb: 6 };
+    const { sound, loweredDb } = new LevelledSounds(
+      smallSource,
+      limits,
+      planConstants.softness,
+    ).scan({ ...WANTED, scan: 'thump', levelDb: 0 });
+    const highest = Math.max(...shortMeanSquares(sound).map(meanSquareToDbfs));
+    expect(loweredDb).toBeGreaterThan(1);
+    expect(highest - VOICE_LAEQ_DBFS).toBeCloseTo(6 - CODING_MARGIN_DB.short, 1);
+  });
+
+  test('that begins with a soft click and a pause starts where it begins to be heard', () => {
+    // A click 20 dB below the burst that comes after 0.9 s, as an inversion before its readout.
+    const samples = Float64Array.from({ length: 10 * SAMPLE_RATE_HZ }, (_, i) => {
+      const t = (i / SAMPLE_RATE_HZ) % 2.2;
+      const amplitude = t < 0.02 ? 0.01 : t > 0.9 && t < 2 ? 0.1 : 1e-5;
+      return amplitude * Math.sin(2 * Math.PI * 1000 * t);
+    });
+    const source = (_scan: string, durationS: number) =>
+      soundOf(samples.subarray(0, Math.round(durationS * SAMPLE_RATE_HZ)));
+    const levelled = new LevelledSounds(source, LIMITS, planConstants.softness);
+    const { sound } = levelled.scan({ ...WANTED, onsetS: 0.1 });
+    expect(sound).toHaveLength(4 * SAMPLE_RATE_HZ);
+    const levels = shortMeanSquares(sound).map(meanSquareToDbfs);
+    const highest = Math.max(...levels);
+    // Half-way through its fade it is 6 dB below its highest level, and up to 3 dB more over 10 ms.
+    expect(levels[49]! - highest).toBeGreaterThan(-9);
+    expect(levels[49]! - highest).toBeLessThan(-6);
+    expect(levels[9]! - highest).toBeLessThan(-30);
+  });
+
   test('never passes the limit on its LAeq, whatever is wanted', () => {
     const levelled = new LevelledSounds(smallSource, LIMITS, planConstants.softness);
     expect(levelled.scan({ ...WANTED, levelDb: 40 }).offsetDb).toBeCloseTo(
@@ -116,7 +154,7 @@ describe('a scan', () => {
     );
   });
 
-  test('is read once for its levels and not again for another level', () => {
+  test('is read for its start, its levels and its peaks, and not again for another level', () => {
     let readings = 0;
     const samples = Float64Array.from({ length: 200_000 }, (_, i) => Math.sin(0.1 * i));
     const sound = soundOf(samples);
@@ -129,9 +167,9 @@ describe('a scan', () => {
     };
     const levelled = new LevelledSounds(() => counted, LIMITS, planConstants.softness);
     for (const levelDb of [-18, -15, -12]) levelled.scan({ ...WANTED, levelDb });
-    expect(readings).toBe(1);
+    expect(readings).toBe(3);
     levelled.scan({ ...WANTED, onsetS: 0.5 });
-    expect(readings).toBe(2);
+    expect(readings).toBe(4);
   });
 
   test('that is silent cannot be brought to a level and is refused', () => {

@@ -10,7 +10,7 @@ import { planConstants } from '../helpers/plan-constants.js';
 import { smallSource, smallStudy } from '../helpers/small-kit.js';
 
 const { layout } = planConstants;
-const LIMITS = { laeqDb: 5, lafmaxDb: 11, lcpeakDb: 42 };
+const LIMITS = { laeqDb: 5, lafmaxDb: 11, lcpeakDb: 42, shortDb: 15 };
 
 const STEP: Step = {
   number: 1,

@@ -164,6 +164,6 @@ test('whatever is asked for, the upper end of what is allowed stays below every 
 
 test('by default a sound may be 5 dB over the voice, its FAST maximum 11 dB', () => {
   const limits = offsetLimits(ceilingInForce(undefined, 'child', WHERE), 'child');
-  expect(limits).toEqual({ laeqDb: 5, lafmaxDb: 11, lcpeakDb: 42 });
+  expect(limits).toEqual({ laeqDb: 5, lafmaxDb: 11, lcpeakDb: 42, shortDb: 15 });
   expect(VOICE_DBA).toEqual({ low: 52, expected: 60, high: 68 });
 });
