@@ -5,6 +5,7 @@
  */
 import path from 'node:path';
 import { UserError } from '../errors.js';
+import type { CueClips } from '../kit/cue-clips.js';
 import { kitContent } from '../kit/kit-content.js';
 import type { KitFamily, KitInputs } from '../kit/kit-inputs.js';
 import { type KitPlan, planKit } from '../kit/plan-kit.js';
@@ -16,6 +17,7 @@ import { interruptible } from './interrupt.js';
 import { sha256 } from './kit-folder.js';
 import { type KitMaterial, loadKitMaterial } from './kit-material.js';
 import { kitStudyOf } from './kit-study.js';
+import { loadCues } from './load-cues.js';
 import { loadStudy } from './load-study.js';
 import { requireStaffFolder, writeStaffFolder } from './staff-folder.js';
 import { writeKit, type WrittenKit } from './write-kit.js';
@@ -61,7 +63,7 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
   const { family: id, scanDate, startDate, today, softwareVersion, wav, disc } = request;
   const family: KitFamily = { id, ageBand, scanDate, startDate };
   const inputs: KitInputs = {
-    study: kitStudyOf(study),
+    study: { ...kitStudyOf(study), cues: await cuesOf(study.file, request.studyFile) },
     family,
     constants: material.constants,
     texts: material.texts,
@@ -72,6 +74,19 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
   };
   const kitPlan = planKit(inputs, sha256);
   return { inputs, kitPlan, material, warnings: [...warnings, ...kitPlan.warnings] };
+}
+
+/** The study's recorded cues, in the kit's language; undefined for chimes. */
+async function cuesOf(file: StudyFile, studyFile: string): Promise<CueClips | undefined> {
+  const { cues, scans, plan, study, where } = file;
+  if (cues === undefined) return undefined;
+  return loadCues({
+    studyFolder: path.dirname(studyFile),
+    folder: cues.folder,
+    language: study.language,
+    scans: scans.map(({ name }) => name).filter(name => !plan.leaveOut?.includes(name)),
+    where: where(['cues', 'folder']),
+  });
 }
 
 /**

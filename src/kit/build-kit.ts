@@ -135,7 +135,7 @@ async function* steps(
       .toSorted((a, b) => lengthOf(b) - lengthOf(a))
       .map(step => {
         const audio = prepared.then(() =>
-          stepAudio(step, constants, levelled, inputs.study, tools.breathe),
+          stepAudio(step, constants, levelled, inputs.study, tools.breathe, inputs.study.cues),
         );
         prepared = audio;
         const made = audio.then(async audio => {

@@ -61,6 +61,11 @@ export function buildManifest(
       assumedDba: VOICE_DBA,
     },
     ranking: rankingOf(kitPlan),
+    cues: [...(study.cues ?? [])].map(([scan, { sound, sha256 }]) => ({
+      scan,
+      seconds: micro(sound.length / sound.sampleRateHz),
+      sha256,
+    })),
     pictures: study.scans.map(({ name }) => soundPicture(name, study.sound(name, PICTURED_S))),
     steps: made.map(step => manifestStep(step, kitPlan, plainNames, sessionsPerWeek)),
     discs,

@@ -8,6 +8,7 @@ import type { PlanConstants } from '../protocol/plan-constants.js';
 import type { Preset } from '../protocol/plan-preset.js';
 import type { AgeBand, PlanSettings } from '../protocol/plan-settings.js';
 import type { Contact } from '../protocol/study-file.js';
+import type { CueClips } from './cue-clips.js';
 import type { ProtocolScan } from './content.js';
 import type { SoundSource } from './levelled-sounds.js';
 import type { ScannerSounds } from './step-audio.js';
@@ -31,6 +32,8 @@ export interface KitStudy extends ScannerSounds {
   readonly plan: PlanSettings;
   /** Place of the plan's settings for messages: `study.yaml:12 plan.ceiling`. */
   readonly where: (path: readonly (string | number)[]) => string;
+  /** Recorded cues by scan; chimes are played when there are none. */
+  readonly cues?: CueClips | undefined;
   /** Sound of a scan. */
   readonly sound: SoundSource;
 }

@@ -16,6 +16,7 @@ import { fitSound, shapeSound, withoutStart } from '../signal/shape-sound.js';
 import { softenSound } from '../signal/soften.js';
 import type { Sound } from '../signal/sound.js';
 import { cue } from './cue.js';
+import { type CueClip, clipGainDb } from './cue-clips.js';
 
 /** The sound of a scan from its start, in Pa at the ear; shorter than asked when the scan is. */
 export type SoundSource = (scanName: string, durationS: number) => Sound;
@@ -145,8 +146,12 @@ export class LevelledSounds {
     };
   }
 
-  /** A cue whose highest FAST level is `levelDb` re the voice, and never above the voice itself. */
-  cue(direction: 'rising' | 'falling', durationS: number, levelDb: number): Sound {
+  /**
+   * A cue: a chime whose highest FAST level is `levelDb` re the voice, or a clip as loud as that.
+   * Neither is ever louder than the voice itself.
+   */
+  cue(direction: 'rising' | 'falling', durationS: number, levelDb: number, clip?: CueClip): Sound {
+    if (clip !== undefined) return this.clip(clip, levelDb);
     const key = `${direction} cue ${durationS}`;
     let sound = this.cues.get(key);
     if (sound === undefined) this.cues.set(key, (sound = cue(direction, durationS)));
@@ -154,6 +159,21 @@ export class LevelledSounds {
     const { lafmaxDbfs } = this.levelsOf(key, () => unit);
     const gainDb = Math.min(levelDb, 0) + VOICE_LAEQ_DBFS - lafmaxDbfs;
     return shapeSound(unit, { gain: dbToAmplitude(gainDb), fadeInS: 0, fadeOutS: 0 });
+  }
+
+  private clip({ sound, sha256 }: CueClip, levelDb: number): Sound {
+    const name = `clip ${sha256}`;
+    const levels = { ...this.levelsOf(name, () => sound), shortDbfs: this.shortOf(name, sound) };
+    const voice = this.levelsOf('voice file as it is', () => this.voiceFile());
+    const { laeq, lafmax, lcpeak, short, truePeak } = CODING_MARGIN_DB;
+    const gainDb = clipGainDb(levels, voice, levelDb, {
+      laeqDb: this.limits.laeqDb - laeq,
+      lafmaxDb: this.limits.lafmaxDb - lafmax,
+      lcpeakDb: this.limits.lcpeakDb - lcpeak,
+      shortDb: this.limits.shortDb - short,
+      truePeakDbtp: TRUE_PEAK_GATE_DBTP - truePeak,
+    });
+    return shapeSound(sound, { gain: dbToAmplitude(gainDb), fadeInS: 0, fadeOutS: 0 });
   }
 
   /** The short voice of a step, faded in. */

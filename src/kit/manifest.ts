@@ -96,6 +96,15 @@ export interface ManifestStep {
   };
 }
 
+/** A recorded cue. */
+export interface ManifestCue {
+  /** Name of the scan that it announces, or `end`. */
+  readonly scan: string;
+  readonly seconds: number;
+  /** Of the recording, lower-case hexadecimal. */
+  readonly sha256: string;
+}
+
 /** A track of an audio CD. Times in frames of 1/75 s. */
 export interface ManifestTrack {
   /** Number of the step; null for the voice reference. */
@@ -158,6 +167,8 @@ export interface Manifest {
   };
   /** The sounds from gentle to hard, by what their audio is like; staff can order them otherwise. */
   readonly ranking: readonly ManifestRank[];
+  /** The study's recorded cues; none when chimes are played. */
+  readonly cues: readonly ManifestCue[];
   /** What the sounds look like, for page and guide. */
   readonly pictures: readonly SoundPicture[];
   readonly steps: readonly ManifestStep[];

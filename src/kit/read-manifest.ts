@@ -30,6 +30,7 @@ const SHAPE: Shape = {
     laeqDbfs: 'number',
     assumedDba: INTERVAL,
   },
+  cues: [{ scan: 'text', seconds: 'number', sha256: 'text' }],
   pictures: [{ scan: 'text', shape: ['number'], spectrum: ['number'] }],
   steps: [
     {

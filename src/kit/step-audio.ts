@@ -6,10 +6,12 @@
 import { layoutStep } from '../plan/layout.js';
 import type { InterludeKind, Step } from '../plan/plan.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
+import { END_CUE } from '../protocol/study-file.js';
 import { mix } from '../signal/mix.js';
 import { type PlacedSound, sequence } from '../signal/sequence.js';
 import { fitSound } from '../signal/shape-sound.js';
 import { SAMPLE_RATE_HZ, type Sound } from '../signal/sound.js';
+import { type CueClips, cueLengthsOf } from './cue-clips.js';
 import {
   fadedBackground,
   type LevelledSound,
@@ -56,6 +58,7 @@ export type SoundingInterlude = Exclude<InterludeKind, 'pause'>;
  * Puts a step together: its sounds are measured, and rendered when the result is read.
  *
  * @param breathe - Lets other work have its turn between two sounds.
+ * @param clips - Recorded cues; chimes where there is none.
  */
 export async function stepAudio(
   step: Step,
@@ -63,8 +66,10 @@ export async function stepAudio(
   levelled: LevelledSounds,
   scanner: ScannerSounds,
   breathe: () => Promise<void>,
+  clips: CueClips = new Map(),
 ): Promise<StepAudio> {
-  const { durationS, parts } = layoutStep(step, layout);
+  const cueLengths = cueLengthsOf(clips, layout.cueSeconds);
+  const { durationS, parts } = layoutStep(step, layout, cueLengths);
   const { onsetS, levelDb } = step;
   const fadeOutS = layout.fadeOutSeconds;
   const sounds: (LevelledSound & Pick<HeardSound, 'scan' | 'softness'>)[] = [];
@@ -95,7 +100,10 @@ export async function stepAudio(
         place(levelled.voice(partS), front);
         break;
       case 'cue':
-        place(levelled.cue('rising', partS, sounds[sound]!.offsetDb), front);
+        place(
+          levelled.cue('rising', partS, sounds[sound]!.offsetDb, clips.get(sounds[sound]!.scan)),
+          front,
+        );
         break;
       case 'sound':
         heard.push({ ...sounds[sound]!, startS, endS });
@@ -118,7 +126,7 @@ export async function stepAudio(
         break;
       }
       case 'end-cue':
-        place(levelled.cue('falling', partS, softestDb), front);
+        place(levelled.cue('falling', partS, softestDb, clips.get(END_CUE)), front);
         break;
     }
   }

@@ -13,6 +13,7 @@ import { FIELD_NAMES, type FieldName, type FieldValue, isFieldName } from './fie
 import { DEFAULT_CEILING_DBA } from './plan-settings.js';
 import { printable } from './quote.js';
 import { type EntryType, PULSEQ, SCAN_TYPES, type ScanType } from './scan.js';
+import { END_CUE } from './study-file.js';
 import { scanSchema } from './study-schema.js';
 
 export type Path = readonly (string | number)[];
@@ -32,6 +33,7 @@ export function checkStudy(root: unknown, report: Report): void {
   checkContact(root, report);
   checkPlanScans(root, list, report);
   checkCeiling(root, report);
+  checkCueNames(root, list, report);
 }
 
 /** The value at a path; undefined where the path leads nowhere. */
@@ -134,6 +136,19 @@ function checkNames(scans: readonly unknown[], report: Report): void {
       });
     }
     seen.add(name);
+  }
+}
+
+/** The clip for the end of a step has the name of no scan. */
+function checkCueNames(root: unknown, scans: readonly unknown[], report: Report): void {
+  if (valueAt(root, ['cues']) === undefined) return;
+  for (const [i, scan] of scans.entries()) {
+    if (valueAt(scan, ['name']) !== END_CUE) continue;
+    report(['scans', i, 'name'], {
+      found: `a scan named ${END_CUE}, in a study with recorded cues`,
+      allowed: `another name: ${END_CUE} is the clip for the end of a step`,
+      fix: `Rename it, for example ${END_CUE}-scan.`,
+    });
   }
 }
 

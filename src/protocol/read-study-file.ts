@@ -124,7 +124,7 @@ function fixFor(path: Path, value: unknown, allowed: string): string {
 }
 
 function toStudyFile(parsed: ParsedStudy, fileName: string, where: StudyFile['where']): StudyFile {
-  const { study, scanner, scans, plan, texts, approval } = parsed;
+  const { study, scanner, scans, plan, texts, cues, approval } = parsed;
   const file = {
     fileName,
     study: { language: 'en' as const, seed: study.name, ...study },
@@ -141,6 +141,7 @@ function toStudyFile(parsed: ParsedStudy, fileName: string, where: StudyFile['wh
     }),
     plan: plan ?? {},
     texts: texts ?? {},
+    ...(cues === undefined ? {} : { cues }),
     ...(approval === undefined ? {} : { approval }),
     where,
   };

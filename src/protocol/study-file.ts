@@ -73,6 +73,15 @@ export interface PulseqEntry extends EntryBase {
 /** One scan as given; see `Scan` in `scan.ts` for the resolved one. */
 export type ScanEntry = FamilyEntry | PulseqEntry;
 
+/** Name of the recorded cue that closes a step, beside the names of the scans. */
+export const END_CUE = 'end';
+
+/** Recorded cues of the study's own. */
+export interface CueSettings {
+  /** Path of a folder with one folder a language, from the folder of this file. */
+  readonly folder: string;
+}
+
 export interface StudyTexts {
   /** Sentences of the study's own for the guide. */
   readonly guideNote?: string;
@@ -94,6 +103,8 @@ export interface StudyFile {
   readonly scans: readonly ScanEntry[];
   readonly plan: PlanSettings;
   readonly texts: StudyTexts;
+  /** Without it chimes are played. */
+  readonly cues?: CueSettings;
   readonly approval?: Approval;
   /**
    * Place of a value for messages: `study.yaml:12 scans[1].EchoTime`. For a path that the file does

@@ -72,6 +72,13 @@ const texts = mapping("the study's own sentences", {
     .optional(),
 });
 
+const cues = mapping('recorded cues', {
+  folder: line(
+    'path of a folder that has a folder for each language, from the folder of this file',
+    MAX_PATH,
+  ),
+});
+
 const approval = mapping('approval of the texts', {
   reference: line('reference of the approval'),
   date: date('date of the approval'),
@@ -89,6 +96,7 @@ export const studySchema = mapping('a study file', {
     .max(MAX_SCANS, { error: `at most ${MAX_SCANS} scans` }),
   plan: planSchema.optional(),
   texts: texts.optional(),
+  cues: cues.optional(),
   approval: approval.optional(),
 });
 
@@ -102,5 +110,6 @@ export const STUDY_KEYS: Readonly<Record<string, readonly string[]>> = {
   scanner: Object.keys(scanner.shape),
   ...PLAN_KEYS,
   texts: Object.keys(texts.shape),
+  cues: Object.keys(cues.shape),
   approval: Object.keys(approval.shape),
 };

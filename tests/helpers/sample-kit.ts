@@ -87,6 +87,7 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
       assumedDba: { low: 52, expected: 60, high: 68 },
     },
     ranking: [],
+    cues: [],
     pictures: SCANS.map((scan, index) => samplePicture(scan, index)),
     steps,
     discs: [],
