@@ -11,6 +11,7 @@ import { INTERRUPTED_EXIT_CODE, InterruptedError, UserError } from '../errors.js
 import type { CliContext } from './context.js';
 import { describeCommand } from './describe.js';
 import { exposureCommand } from './exposure.js';
+import { freezeCommand } from './freeze.js';
 import { importCommand } from './import.js';
 import { kitCommand } from './kit.js';
 import { measureCommand } from './measure.js';
@@ -60,6 +61,7 @@ function buildProgram(context: CliContext): Command {
     renderCommand,
     measureCommand,
     exposureCommand,
+    freezeCommand,
     verifyCommand,
   ]) {
     program.addCommand(command(context));

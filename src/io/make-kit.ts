@@ -19,6 +19,7 @@ import { type KitMaterial, loadKitMaterial } from './kit-material.js';
 import { kitStudyOf } from './kit-study.js';
 import { loadCues } from './load-cues.js';
 import { loadStudy } from './load-study.js';
+import { settleTexts } from './settled-texts.js';
 import { requireStaffFolder, writeStaffFolder } from './staff-folder.js';
 import { writeKit, type WrittenKit } from './write-kit.js';
 import { requireNoZip, zipKit } from './zip-kit.js';
@@ -58,12 +59,15 @@ const ADULT_YEARS = 18;
  */
 export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
   const study = await loadStudy(request.studyFile);
-  const material = await loadKitMaterial(study.file.study.language);
+  const loaded = await loadKitMaterial(study.file.study.language);
+  const kitStudy = kitStudyOf(study);
+  const settled = await settleTexts(loaded.texts, kitStudy, study.file, request.studyFile);
+  const material: KitMaterial = { ...loaded, texts: settled.texts };
   const { ageBand, warnings } = chooseBand(request.ageYears, study.file, material.constants);
   const { family: id, scanDate, startDate, today, softwareVersion, wav, disc } = request;
   const family: KitFamily = { id, ageBand, scanDate, startDate };
   const inputs: KitInputs = {
-    study: { ...kitStudyOf(study), cues: await cuesOf(study.file, request.studyFile) },
+    study: { ...kitStudy, cues: await cuesOf(study.file, request.studyFile) },
     family,
     constants: material.constants,
     texts: material.texts,
@@ -73,7 +77,12 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
     disc,
   };
   const kitPlan = planKit(inputs, sha256);
-  return { inputs, kitPlan, material, warnings: [...warnings, ...kitPlan.warnings] };
+  return {
+    inputs,
+    kitPlan,
+    material,
+    warnings: [...warnings, ...kitPlan.warnings, ...settled.warnings],
+  };
 }
 
 /** The study's recorded cues, in the kit's language; undefined for chimes. */

@@ -47,11 +47,12 @@ export async function writeStaffFolder(
   { texts, page: { fonts } }: KitMaterial,
   signal?: AbortSignal,
 ): Promise<string> {
-  const { kit, study } = content.manifest;
+  const { approval, kit, study } = content.manifest;
   const codes = Array.from({ length: LABELS }, () => kit);
   const render: Record<(typeof STAFF_FILES)[number], () => Promise<Uint8Array>> = {
     'staff-card.pdf': () => renderStaffCard(content, texts, fonts),
-    'labels.pdf': () => renderLabels({ study, codes, paper: content.paper }, texts, fonts),
+    'labels.pdf': () =>
+      renderLabels({ study, codes, approval, paper: content.paper }, texts, fonts),
   };
   async function* files(): AsyncGenerator<FolderFile> {
     for (const name of STAFF_FILES) yield { path: name, bytes: await render[name]() };

@@ -5,6 +5,7 @@
  */
 import type { DocumentFonts } from './document-fonts.js';
 import { decoration, drawLines, tagged, type Press, type Structure } from './guide/blocks.js';
+import { statusMarks } from './guide/document-info.js';
 import { drawMark } from './guide/mark.js';
 import { Paper } from './guide/paper.js';
 import type { TextStyle } from './guide/type-setter.js';
@@ -14,6 +15,8 @@ export interface LabelSheet {
   readonly study: string;
   /** Kit codes with their check characters, in the order of the labels. */
   readonly codes: readonly string[];
+  /** Reference of the ethics approval; null for a draft. */
+  readonly approval: string | null;
   readonly paper?: 'A4' | 'Letter' | undefined;
 }
 
@@ -47,7 +50,7 @@ export function renderLabels(
       scale: 1,
       kit: '',
       head: [cards.labels, sheet.study],
-      marks: [],
+      marks: statusMarks(sheet.approval, texts),
       foot: (number, count) => [fillIn(guide.page, { number, count }), ''],
     },
     fonts,

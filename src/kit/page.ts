@@ -85,7 +85,7 @@ export function renderPage(content: KitContent, texts: Texts, parts: PageParts):
     </html> `.markup;
 }
 
-function header({ manifest }: KitContent, { words, review }: Texts): Html {
+function header({ manifest }: KitContent, { words, unreviewed }: Texts): Html {
   const { common, page } = words;
   const mark = kitMark(manifest.kit);
   return html`<header>
@@ -100,7 +100,7 @@ function header({ manifest }: KitContent, { words, review }: Texts): Html {
       </nav>
     </header>
     ${manifest.approval === null ? html`<p class="draft">${common.draft}</p>` : ''}
-    ${review === 'unreviewed' ? html`<p class="draft">${common.unreviewed}</p>` : ''}
+    ${unreviewed.length > 0 ? html`<p class="draft">${common.unreviewed}</p>` : ''}
     <noscript><p class="notice">${page.noScript}</p></noscript>
     <p class="notice" id="save-first" hidden>${page.saveFirst}</p>`;
 }

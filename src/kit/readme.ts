@@ -74,10 +74,10 @@ function discLines({ discs }: Manifest, { words: { readme } }: Texts): string[] 
 }
 
 /** What every document says at its edge: draft or approval, and whether the translation was checked. */
-function statusLines(approval: string | null, { words: { common }, review }: Texts): string[] {
+function statusLines(approval: string | null, { words: { common }, unreviewed }: Texts): string[] {
   return [
     approval === null ? common.draft : fillIn(common.approved, { reference: oneLine(approval) }),
-    ...(review === 'unreviewed' ? [common.unreviewed] : []),
+    ...(unreviewed.length > 0 ? [common.unreviewed] : []),
   ];
 }
 

@@ -9,7 +9,7 @@ import { TEXT_SHAPE, type Words } from './texts-shape.js';
 /**
  * - `source`: the language the words were written in.
  * - `unreviewed`: translated, not yet checked by a native speaker; every document says so.
- * - `reviewed`: checked; the file names by whom.
+ * - `reviewed`: checked, but for the strings that the file lists under `except`.
  */
 export type ReviewStatus = 'source' | 'unreviewed' | 'reviewed';
 
@@ -22,6 +22,8 @@ export interface Texts {
   readonly name: string;
   readonly direction: 'ltr' | 'rtl';
   readonly review: ReviewStatus;
+  /** Strings that no native speaker has read: `section.key`. */
+  readonly unreviewed: readonly string[];
   readonly words: Words;
 }
 
@@ -38,13 +40,16 @@ export function parseTexts(parsed: unknown, where: string): Texts {
   const language = headerText(file, 'language');
   const name = headerText(file, 'name');
   const direction = file['direction'];
-  const review = asRecord(file['review'])['status'];
+  const { status: review, except = [] } = asRecord(file['review']);
 
   if (direction !== 'ltr' && direction !== 'rtl') {
     problems.push(problemAt('direction', direction, 'ltr or rtl'));
   }
   if (!isReviewStatus(review)) {
     problems.push(problemAt('review.status', review, REVIEW_STATUSES.join(', ')));
+  }
+  if (!isListOf(except, key => TEXT_KEYS.includes(key as string))) {
+    problems.push(problemAt('review.except', except, 'a list of keys such as volume.keep'));
   }
   for (const key of Object.keys(file)) {
     if (!HEADER_KEYS.has(key) && !Object.hasOwn(TEXT_SHAPE, key)) problems.push(unknownKey(key));
@@ -74,6 +79,12 @@ export function parseTexts(parsed: unknown, where: string): Texts {
     name,
     direction: direction as Texts['direction'],
     review: review as ReviewStatus,
+    unreviewed:
+      review === 'unreviewed'
+        ? TEXT_KEYS
+        : review === 'reviewed'
+          ? (except as readonly string[])
+          : [],
     // Every section and key was checked against the shape above.
     words: file as unknown as Words,
   };
@@ -102,6 +113,14 @@ export function fillIn(
     return String(value);
   });
 }
+
+/** Every string, as `section.key`. */
+export const TEXT_KEYS: readonly string[] = Object.entries(TEXT_SHAPE).flatMap(([section, keys]) =>
+  Object.keys(keys).map(key => `${section}.${key}`),
+);
+
+const isListOf = (value: unknown, is: (item: unknown) => boolean): boolean =>
+  Array.isArray(value) && value.every(is);
 
 const HEADER_KEYS = new Set(['language', 'name', 'direction', 'review']);
 

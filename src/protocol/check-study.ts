@@ -13,7 +13,7 @@ import { FIELD_NAMES, type FieldName, type FieldValue, isFieldName } from './fie
 import { DEFAULT_CEILING_DBA } from './plan-settings.js';
 import { printable } from './quote.js';
 import { type EntryType, PULSEQ, SCAN_TYPES, type ScanType } from './scan.js';
-import { END_CUE } from './study-file.js';
+import { DEFAULT_LANGUAGE, END_CUE } from './study-file.js';
 import { scanSchema } from './study-schema.js';
 
 export type Path = readonly (string | number)[];
@@ -34,6 +34,8 @@ export function checkStudy(root: unknown, report: Report): void {
   checkPlanScans(root, list, report);
   checkCeiling(root, report);
   checkCueNames(root, list, report);
+  checkReview(root, report);
+  checkApproval(root, report);
 }
 
 /** The value at a path; undefined where the path leads nowhere. */
@@ -223,6 +225,31 @@ function checkCeiling(root: unknown, report: Report): void {
     found: `a ceiling of ${laeqDba} dBA without ${missing.join(', ')}`,
     allowed: `up to ${DEFAULT_CEILING_DBA} dBA without approval; more with approvedBy, reason and date`,
     fix: `Add ${missing.join(', ')}, or lower laeqDba to ${DEFAULT_CEILING_DBA}.`,
+  });
+}
+
+/** A review of another language would clear nothing. */
+function checkReview(root: unknown, report: Report): void {
+  const reviewed = valueAt(root, ['texts', 'review', 'language']);
+  const language = valueAt(root, ['study', 'language']) ?? DEFAULT_LANGUAGE;
+  if (typeof reviewed !== 'string' || typeof language !== 'string' || reviewed === language) return;
+  report(['texts', 'review', 'language'], {
+    found: `a review of ${printable(reviewed)}, in a study whose kits are in ${printable(language)}`,
+    allowed: `the language of the kits, ${printable(language)}`,
+    fix: 'Correct one of the two languages, or remove the review.',
+  });
+}
+
+/** The approved words are named by their place and their hash, or not at all. */
+function checkApproval(root: unknown, report: Report): void {
+  const approval = valueAt(root, ['approval']);
+  if (typeof approval !== 'object' || approval === null) return;
+  const missing = ['texts', 'textsHash'].filter(key => !Object.hasOwn(approval, key));
+  if (missing.length !== 1) return;
+  report(['approval'], {
+    found: `an approval without ${missing[0]!}`,
+    allowed: 'texts and textsHash together',
+    fix: `Add ${missing[0]!}, as softknock freeze prints it.`,
   });
 }
 

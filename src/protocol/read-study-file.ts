@@ -8,7 +8,7 @@ import { checkStudy, type Path, type Report, unknownKey, valueAt } from './check
 import { didYouMean } from './did-you-mean.js';
 import { quote } from './quote.js';
 import { ENTRY_TYPES, PULSEQ } from './scan.js';
-import { type ScanEntry, STUDY_FORMAT, type StudyFile } from './study-file.js';
+import { type ScanEntry, DEFAULT_LANGUAGE, STUDY_FORMAT, type StudyFile } from './study-file.js';
 import { type ParsedStudy, STUDY_KEYS, studySchema } from './study-schema.js';
 import { parseYaml, type YamlDocument } from './yaml-document.js';
 
@@ -127,7 +127,7 @@ function toStudyFile(parsed: ParsedStudy, fileName: string, where: StudyFile['wh
   const { study, scanner, scans, plan, texts, cues, approval } = parsed;
   const file = {
     fileName,
-    study: { language: 'en' as const, seed: study.name, ...study },
+    study: { language: DEFAULT_LANGUAGE, seed: study.name, ...study },
     scanner,
     scans: scans.map((scan, i): ScanEntry => {
       const { name, plainName, type, file, ...fields } = scan;

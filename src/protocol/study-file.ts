@@ -14,6 +14,9 @@ export const STUDY_FORMAT = 1;
 /** Languages that kits can be written in (BCP 47). */
 export const LANGUAGES = ['en', 'es', 'fr', 'ar'] as const;
 
+/** Language of a study that names none. */
+export const DEFAULT_LANGUAGE = 'en' satisfies Language;
+
 export type Language = (typeof LANGUAGES)[number];
 
 /** Whom a family can ask: at least one of `phone` and `email`. */
@@ -85,6 +88,15 @@ export interface CueSettings {
 export interface StudyTexts {
   /** Sentences of the study's own for the guide. */
   readonly guideNote?: string;
+  readonly review?: TextReview;
+}
+
+/** A native speaker who has read the words of a language for this study. */
+export interface TextReview {
+  readonly language: Language;
+  readonly by: string;
+  /** `YYYY-MM-DD`. */
+  readonly date: string;
 }
 
 /** Ethics approval of the study's texts. Without it every document says that it is a draft. */
@@ -92,6 +104,10 @@ export interface Approval {
   readonly reference: string;
   /** `YYYY-MM-DD`. */
   readonly date: string;
+  /** Path of the approved words, from the folder of this file. */
+  readonly texts?: string;
+  /** SHA-256 of these words, lower-case hexadecimal. */
+  readonly textsHash?: string;
 }
 
 export interface StudyFile {

@@ -65,11 +65,18 @@ export const scanSchema = z.looseObject(
   { error: 'a scan: "- name: ..." and its other keys below it' },
 );
 
+const review = mapping('who has read the words of a language', {
+  language: choice('language that was read', LANGUAGES),
+  by: line('name of a native speaker'),
+  date: date('when it was read'),
+});
+
 const texts = mapping("the study's own sentences", {
   guideNote: z
     .string({ error: 'sentences for the guide' })
     .max(MAX_TEXT, { error: `sentences for the guide, at most ${MAX_TEXT} characters` })
     .optional(),
+  review: review.optional(),
 });
 
 const cues = mapping('recorded cues', {
@@ -78,10 +85,16 @@ const cues = mapping('recorded cues', {
     MAX_PATH,
   ),
 });
+const HASH_ERROR = '64 digits from 0 to f, as softknock freeze prints them';
 
 const approval = mapping('approval of the texts', {
   reference: line('reference of the approval'),
   date: date('date of the approval'),
+  texts: line('path of the approved words, from the folder of this file', MAX_PATH).optional(),
+  textsHash: z
+    .string({ error: HASH_ERROR })
+    .regex(/^[0-9a-f]{64}$/, { error: HASH_ERROR })
+    .optional(),
 });
 
 export const studySchema = mapping('a study file', {
@@ -111,5 +124,6 @@ export const STUDY_KEYS: Readonly<Record<string, readonly string[]>> = {
   ...PLAN_KEYS,
   texts: Object.keys(texts.shape),
   cues: Object.keys(cues.shape),
+  'texts.review': Object.keys(review.shape),
   approval: Object.keys(approval.shape),
 };

@@ -61,11 +61,13 @@ test('the card of pictures has six figures, each described, and no words but the
 test('labels show every code once, 24 to a page', async () => {
   const codes = Array.from({ length: 50 }, (_, index) => codeOf(index));
   const sheet = await readPdf(
-    await renderLabels({ study: 'Night Sky Study', codes }, texts, sampleFonts),
+    await renderLabels({ study: 'Night Sky Study', codes, approval: null }, texts, sampleFonts),
   );
   expect(sheet.pages).toHaveLength(3);
   for (const code of codes) expect(sheet.text.split(`Kit ${code}`)).toHaveLength(2);
-  expect(() => renderLabels({ study: 'x', codes: [] }, texts, sampleFonts)).toThrow(RangeError);
+  expect(() => renderLabels({ study: 'x', codes: [], approval: null }, texts, sampleFonts)).toThrow(
+    RangeError,
+  );
 });
 
 describe('the mark of a kit', () => {

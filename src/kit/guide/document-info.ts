@@ -28,13 +28,19 @@ export function documentInfo(
       fillIn(common.kit, { code: kit }),
       approval === null ? '' : fillIn(common.approved, { reference: approval }),
     ],
-    marks: [
-      ...(approval === null ? [common.draft] : []),
-      ...(texts.review === 'unreviewed' ? [common.unreviewed] : []),
-    ],
+    marks: statusMarks(approval, texts),
     foot: (number, count) => [
       fillIn(guide.page, { number, count }),
       shortContactLine(content, texts),
     ],
   };
 }
+
+/** What a document says of itself until its words are approved, and its translation is reviewed. */
+export const statusMarks = (
+  approval: string | null,
+  { words: { common }, unreviewed }: Texts,
+): readonly string[] => [
+  ...(approval === null ? [common.draft] : []),
+  ...(unreviewed.length > 0 ? [common.unreviewed] : []),
+];

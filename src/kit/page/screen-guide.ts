@@ -6,7 +6,7 @@
  */
 import type { KitContent } from '../content.js';
 import { practiceFromSteps } from '../document-steps.js';
-import type { Texts } from '../texts.js';
+import { fillIn, type Texts } from '../texts.js';
 import { html, type Html } from './html.js';
 import { contactCard, points, screen, stepsList } from './parts.js';
 
@@ -40,6 +40,13 @@ export function guideScreen(content: KitContent, texts: Texts): Html {
       ${points(stopping.call)}
       <p class="notice">${stopping.emergency}</p>
       ${content.guideNote === undefined ? '' : html`<p><bdi>${content.guideNote}</bdi></p>`}
+      ${
+        content.manifest.approval === null
+          ? ''
+          : html`<p class="aside">
+              ${fillIn(common.approved, { reference: content.manifest.approval })}
+            </p>`
+      }
       <h2>${common.callUs}</h2>
       ${contactCard(content, texts)}`,
     html`<button data-do="back">${page.back}</button>`,
