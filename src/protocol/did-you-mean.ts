@@ -16,6 +16,8 @@ export function didYouMean(word: string, allowed: readonly string[]): string | u
   let best: string | undefined;
   let bestDistance = Math.max(2, Math.floor(word.length / 3)) + 1;
   for (const candidate of allowed) {
+    // As many letters would have to be put in or left out.
+    if (Math.abs(word.length - candidate.length) >= bestDistance) continue;
     const distance = editDistance(word.toLowerCase(), candidate.toLowerCase());
     if (distance < bestDistance) [best, bestDistance] = [candidate, distance];
   }
