@@ -23,12 +23,13 @@ export interface CsvRow {
 }
 
 /**
- * All rows of a table, empty ones too (they have one empty cell).
+ * All rows of a table, empty ones too (they have one empty cell); an empty text has none.
  *
  * @param everyLineIsARow - Whether line breaks in quotation marks end a row as well.
  */
 export function parseCsv(text: string, delimiter: Delimiter, everyLineIsARow = false): CsvRow[] {
-  const unified = text.replace(/^\uFEFF/, '').replace(/\r\n?/g, '\n');
+  const unified = text.replace(/^\uFEFF+/, '').replace(/\r\n?/g, '\n');
+  if (unified === '') return [];
   if (everyLineIsARow) return rowOfEachLine(unified.split('\n'), delimiter, 1);
   const { data, errors } = papaParse(unified, delimiter);
   const firstFault = errors.reduce((first, { row }) => Math.min(first, row ?? 0), data.length);
@@ -46,8 +47,9 @@ function rowOfEachLine(lines: readonly string[], delimiter: Delimiter, first: nu
   return lines.map((text, i): CsvRow => {
     const line = first + i;
     if (!text.includes('"')) return { line, cells: text.split(delimiter), isWellQuoted: true };
-    const { data, errors } = papaParse(text, delimiter);
-    if (errors.length === 0) return { line, cells: data[0]!, isWellQuoted: true };
+    const isPaired = text.split('"').length % 2 === 1;
+    const parsed = isPaired ? papaParse(text, delimiter) : undefined;
+    if (parsed?.errors.length === 0) return { line, cells: parsed.data[0]!, isWellQuoted: true };
     return { line, cells: text.replaceAll('"', '').split(delimiter), isWellQuoted: false };
   });
 }
