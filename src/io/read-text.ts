@@ -56,17 +56,20 @@ export async function readBytes(file: string, maxBytes: number): Promise<Uint8Ar
   } catch (error) {
     throw cannotRead(file, error);
   }
-  if (bytes.length > maxBytes) {
-    throw new UserError('CANNOT_READ', `${file} is too large.`, [
-      {
-        where: file,
-        found: `more than ${maxBytes / 1e6} MB`,
-        allowed: `at most ${maxBytes / 1e6} MB`,
-        fix: 'Check that this is the right file.',
-      },
-    ]);
-  }
+  if (bytes.length > maxBytes) throw tooLarge(file, maxBytes);
   return bytes;
+}
+
+/** The refusal for a file of more than `maxBytes`. */
+export function tooLarge(file: string, maxBytes: number): UserError {
+  return new UserError('CANNOT_READ', `${file} is too large.`, [
+    {
+      where: file,
+      found: `more than ${maxBytes / 1e6} MB`,
+      allowed: `at most ${maxBytes / 1e6} MB`,
+      fix: 'Check that this is the right file.',
+    },
+  ]);
 }
 
 /** The refusal for a file that the system does not give. */

@@ -8,7 +8,7 @@
  * @module
  */
 import { UserError, type Problem } from '../errors.js';
-import type { LogColumn } from './log-file.js';
+import type { Sign } from '../plan/log-entry.js';
 
 /** One practice, as a code tells it: no time, no note, no name. */
 export interface CodedPractice {
@@ -24,8 +24,7 @@ export interface CodedPractice {
   /** 0 to 10, or null when there is none. */
   readonly childRating: number | null;
   readonly parentRating: number | null;
-  /** Names of the log's `signs` column. */
-  readonly signs: readonly string[];
+  readonly signs: readonly Sign[];
 }
 
 /** 0 to 30. */
@@ -56,7 +55,7 @@ const SIGNS = [
   'upset_long',
   'panic',
   'seizure',
-] as const;
+] as const satisfies readonly Sign[];
 
 /** Day 0. */
 const FIRST_DAY_MS = Date.UTC(2020, 0, 1);
@@ -73,14 +72,14 @@ const RISES = [0, 1, -1] as const;
  *
  * @param code - As typed: rows of eight characters; spaces, hyphens and small letters do not matter.
  * @param kit - Code of the kit that the log belongs to.
- * @throws {UserError} BAD_KIT, naming each row that was misread, or that the code is not whole.
+ * @throws {UserError} BAD_LOG, naming each row that was misread, or that the code is not whole.
  */
 export function decodeLogCode(code: string, kit: string): readonly CodedPractice[] {
   const typed = Array.from(code.toUpperCase().replace(/[\s\-‐-―.,]/g, ''));
   const digits = typed.map(character => DIGITS.indexOf(MISTAKEN[character] ?? character));
   const problems = rowProblems(typed, digits, kit);
   if (problems.length > 0) {
-    throw new UserError('BAD_KIT', 'The log code was not read correctly', problems);
+    throw new UserError('BAD_LOG', 'The log code was not read correctly', problems);
   }
   const bits = new BitReader(rowsOf(digits).flatMap(row => bitsOf(row.slice(0, ROW_LENGTH - 1))));
   try {
@@ -88,7 +87,7 @@ export function decodeLogCode(code: string, kit: string): readonly CodedPractice
   } catch (error) {
     if (!(error instanceof RangeError)) throw error;
     throw new UserError(
-      'BAD_KIT',
+      'BAD_LOG',
       'The log code is not whole',
       [
         {
@@ -102,28 +101,6 @@ export function decodeLogCode(code: string, kit: string): readonly CodedPractice
     );
   }
 }
-
-/** A practice as a row of `log.csv`, by column. */
-export function logRow(kit: string, practice: CodedPractice): Record<LogColumn, string> {
-  const { ended } = practice;
-  return {
-    kit,
-    step: String(practice.step),
-    date: practice.date,
-    time: practice.half === 'before noon' ? '09:00' : '18:00',
-    volume_set: yesNo(practice.volumeChecked),
-    completed: yesNo(ended === 'completed'),
-    child_rating: practice.childRating === null ? '' : String(practice.childRating),
-    parent_rating: practice.parentRating === null ? '' : String(practice.parentRating),
-    signs: [...practice.signs, ...(ended === 'child' ? ['asked_stop'] : [])].join(';'),
-    stopped_by: ended === 'completed' ? '' : ended === 'outside' ? 'outside' : 'child',
-    interrupted: yesNo(practice.cut || ended === 'outside'),
-    volume_touched: '',
-    note: '',
-  };
-}
-
-const yesNo = (value: boolean): string => (value ? 'yes' : 'no');
 
 function rowProblems(typed: readonly string[], digits: readonly number[], kit: string): Problem[] {
   const problem = (where: string, found: string, allowed: string): Problem => ({

@@ -1,7 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { decodeLogCode, logRow } from '../../src/kit/log-code.js';
-import { LOG_COLUMNS } from '../../src/kit/log-file.js';
+import { entryOf, logRow } from '../../src/kit/coded-entry.js';
+import { decodeLogCode } from '../../src/kit/log-code.js';
+import { LOG_COLUMNS } from '../../src/plan/log-columns.js';
+import type { LogEntry } from '../../src/plan/log-entry.js';
+import { readLog } from '../../src/plan/read-log.js';
 import { pageFunctions } from '../helpers/page-scripts.js';
 
 const KIT = '7KMP-4XCW';
@@ -166,6 +169,41 @@ describe('log.csv from the page', () => {
       ...logRow(KIT, decodeLogCode(logCode(KIT, [WEEK[0]!]).join(''), KIT)[0]!),
       time: '18:00',
     });
+  });
+
+  test('is read as the code is: the same entries, times but for the half of the day', () => {
+    fc.assert(
+      fc.property(fc.array(noted, { minLength: 1, maxLength: 14 }), drawn => {
+        // A code has at most one practice a half-day and step here; the page's log is not doubted.
+        const practices = drawn.map((practice, i) => ({
+          ...practice,
+          date: new Date(Date.UTC(2027, 0, 1 + i)).toISOString().slice(0, 10),
+          completed: practice.stoppedBy === '',
+        }));
+        const options = {
+          kit: KIT,
+          steps: practices.map(({ step }) => step),
+          today: '2027-12-31',
+          file: 'log.csv',
+        };
+        const coded = decodeLogCode(logCode(KIT, practices).join(' '), KIT);
+        const entries = coded.map((practice, i) => entryOf(practice, i + 1));
+        const fromPage = readLog(logCsv(KIT, LOG_COLUMNS, practices), options);
+        expect(fromPage.problems).toEqual([]);
+        const comparable = (entry: LogEntry) => ({
+          ...entry,
+          line: 0,
+          time: entry.time! < '12:00' ? 'morning' : 'later',
+          signs: entry.signs.toSorted(),
+        });
+        expect(fromPage.entries.map(comparable)).toEqual(entries.map(comparable));
+        // And from the rows that a code is typed in as.
+        const rows = coded.map(practice => Object.values(logRow(KIT, practice)).join(','));
+        const typed = readLog([LOG_COLUMNS.join(','), ...rows].join('\n'), options);
+        expect(typed.entries.map(comparable)).toEqual(entries.map(comparable));
+      }),
+      { seed: 7, numRuns: 200 },
+    );
   });
 
   test('a note can be neither a formula nor another cell', () => {
