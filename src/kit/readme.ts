@@ -4,8 +4,9 @@
  *
  * @module
  */
+import { LOG_COLUMNS } from '../plan/log-columns.js';
+import { SIGNS } from '../plan/log-entry.js';
 import type { KitContent } from './content.js';
-import { LOG_COLUMNS, LOG_SIGNS } from './log-file.js';
 import type { Manifest } from './manifest.js';
 import { fillIn, type Texts } from './texts.js';
 
@@ -50,7 +51,7 @@ export function kitReadme({ manifest, contact }: KitContent, texts: Texts, wav: 
     ...definitions(
       LOG_COLUMNS.map(name => [
         name,
-        name === 'signs' ? `${logColumns.signs} ${LOG_SIGNS.join(', ')}` : logColumns[name],
+        name === 'signs' ? `${logColumns.signs} ${SIGNS.join(', ')}` : logColumns[name],
       ]),
     ),
   ].join('\n')}\n`;

@@ -4,7 +4,7 @@ import { readId3 } from '../../src/formats/id3.js';
 import { decodeMp3 } from '../../src/formats/mp3-decoder.js';
 import { parseSha256Sums } from '../../src/formats/sha256sums.js';
 import { CODING_MARGIN_DB } from '../../src/kit/levelled-sounds.js';
-import { LOG_COLUMNS } from '../../src/kit/log-file.js';
+import { LOG_COLUMNS } from '../../src/plan/log-columns.js';
 import { VOICE_DBA } from '../../src/levels/limits.js';
 import { measureSound } from '../../src/levels/measure-sound.js';
 import { weeklyDosePercent } from '../../src/levels/weekly-dose.js';

@@ -4,11 +4,11 @@
  *
  * @module
  */
+import { LOG_COLUMNS } from '../../plan/log-columns.js';
 import type { KitContent } from '../content.js';
 import { childMark, type ChildMark } from '../document-marks.js';
 import { type DrawnSound, drawnSound, soundInWords } from '../document-sound-picture.js';
 import { stepsInWords } from '../document-steps.js';
-import { LOG_COLUMNS } from '../log-file.js';
 import type { Manifest } from '../manifest.js';
 import { dayInWords } from '../texts-words.js';
 import { fillIn, type Texts } from '../texts.js';
