@@ -88,8 +88,8 @@ Cautions:
   Too much sound harms hearing. The files have safe levels only if the family sets the volume once
   against ordinary talk and leaves it. Levels at home are estimates, give or take 8 dB.
   Speaker only, no headphones. The child may stop at any time.
-  The kit does not replace the ear protection in the scanner, nor the study's own preparation, and
-  it does not promise a successful scan.
+  The kit is no treatment. It does not replace the study's own preparation, and it does not promise a
+  successful scan. In the scanner, its own ear protection stays on.
   Ask the study's clinician or an audiologist first for children with ear disease, hearing loss or
   hearing devices, tinnitus, pain from sounds, seizures, migraine or a recent head injury.
   Local rules and your ethics approval come first.

@@ -48,6 +48,8 @@ export const TEXT_SHAPE = {
     items: list,
     neverTitle: text,
     never: list,
+    safetyTitle: text,
+    safety: list,
   },
   ready: {
     title: text,
@@ -256,7 +258,7 @@ export const TEXT_SHAPE = {
     again: text,
     estimate: textWith('expected', 'low', 'high', 'dose'),
     doseUnder: textWith('dose'),
-    raised: textWith('name', 'date', 'reason'),
+    raised: textWith('ceiling', 'usual', 'name', 'date', 'reason'),
     scanDayTitle: text,
     scanDayLead: text,
     logTitle: text,

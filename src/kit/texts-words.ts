@@ -46,6 +46,14 @@ export function dayInWords(language: string, date: string, style: 'long' | 'shor
   }).format(new Date(`${date}T00:00:00Z`));
 }
 
+/** A date, for example `5 January 2027`. */
+export function dateInWords(language: string, date: string): string {
+  return new Intl.DateTimeFormat(withDigits(language === 'en' ? 'en-GB' : language), {
+    dateStyle: 'long',
+    timeZone: 'UTC',
+  }).format(new Date(`${date}T00:00:00Z`));
+}
+
 /** A share of the weekly listening allowance, never rounded to nothing. */
 export function shareInWords(language: string, words: Words, percent: number): string {
   const format = (value: number): string =>

@@ -85,6 +85,8 @@ describe.each(EACH)('the guide in %s, read back by pdf.js', async language => {
       ...cautions.items,
       cautions.neverTitle,
       ...cautions.never,
+      cautions.safetyTitle,
+      ...cautions.safety,
       '+00 000 0000',
       ...ready.items,
       ...volume.steps,
@@ -207,7 +209,8 @@ test('an approved higher ceiling is printed with name, day and reason', async ()
   });
   const { text } = await readPdf(await renderGuide(content, texts, sampleFonts));
   expect(text).toContain('A. Physicist');
-  expect(text).toContain('Saturday 1 May');
+  expect(text).toContain('1 May 2027');
+  expect(text).toContain('67 dBA instead of 65');
   expect(text).toContain('The child is used to it.');
 });
 

@@ -88,6 +88,7 @@ describe('English is easy to read', () => {
     words.about.benefit,
     `${words.cautions.intro} ${words.cautions.items.join('; ')}.`,
     `${words.cautions.neverTitle} ${words.cautions.never.join(', ')}.`,
+    ...words.cautions.safety,
     ...words.ready.items,
     ...words.volume.steps,
     words.volume.keep,

@@ -61,8 +61,16 @@ export function beginning(paper: Paper, content: KitContent, texts: Texts): void
           sideBySide(
             press,
             points(press, cautions.items),
-            stack([subsection(press, cautions.neverTitle), points(press, cautions.never)], 3),
-            0.63,
+            stack(
+              [
+                subsection(press, cautions.neverTitle),
+                points(press, cautions.never),
+                subsection(press, cautions.safetyTitle),
+                points(press, cautions.safety),
+              ],
+              3,
+            ),
+            0.53,
             14,
           ),
           paragraph(press, contactLine(content, texts), bold(press)),

@@ -5,9 +5,9 @@
  */
 import type { KitContent } from '../content.js';
 import { practiceFromSteps } from '../document-steps.js';
+import { estimateInWords, raisedInWords } from '../loudness-notes.js';
 import { inOwnDirection } from '../own-direction.js';
-import { dayInWords, shareInWords } from '../texts-words.js';
-import { fillIn, type Texts } from '../texts.js';
+import type { Texts } from '../texts.js';
 import { boxed, paragraph, sideBySide, stack, type Flow, type Press } from './blocks.js';
 import {
   bold,
@@ -64,31 +64,10 @@ export function practice(paper: Paper, content: KitContent, texts: Texts): void 
   }
 }
 
-/** How loud the loudest step comes out, as an interval, and what a week of it amounts to. */
-function estimate(press: Press, { manifest }: KitContent, texts: Texts): Flow {
-  const { guide } = texts.words;
-  const loudest = manifest.steps.reduce((a, b) =>
-    b.estimatedLaeqDba.expected > a.estimatedLaeqDba.expected ? b : a,
-  ).estimatedLaeqDba;
-  const dose = Math.max(...manifest.steps.map(step => step.weeklyDosePercent.intended));
-  const lines = [
-    fillIn(guide.estimate, {
-      expected: Math.round(loudest.expected),
-      low: Math.round(loudest.low),
-      high: Math.round(loudest.high),
-      dose: shareInWords(texts.language, texts.words, dose),
-    }),
-  ];
-  const { raisedBy } = manifest.ceiling;
-  if (raisedBy !== null) {
-    lines.push(
-      fillIn(guide.raised, {
-        name: inOwnDirection(raisedBy.name, texts),
-        date: dayInWords(texts.language, raisedBy.date, 'long'),
-        reason: inOwnDirection(raisedBy.reason, texts),
-      }),
-    );
-  }
+/** How loud it gets, and by whose leave if that is louder than usual. */
+function estimate(press: Press, content: KitContent, texts: Texts): Flow {
+  const raised = raisedInWords(content, texts);
+  const lines = [estimateInWords(content, texts), ...(raised === undefined ? [] : [raised])];
   return stack(
     lines.map(line => paragraph(press, line, small(press))),
     3,

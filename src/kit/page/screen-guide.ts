@@ -6,12 +6,14 @@
  */
 import type { KitContent } from '../content.js';
 import { practiceFromSteps } from '../document-steps.js';
+import { estimateInWords, raisedInWords } from '../loudness-notes.js';
 import { fillIn, type Texts } from '../texts.js';
 import { html, type Html } from './html.js';
 import { contactCard, points, screen, stepsList } from './parts.js';
 
 export function guideScreen(content: KitContent, texts: Texts): Html {
   const { about, cautions, common, practice, ready, stopping, volume, page } = texts.words;
+  const raised = raisedInWords(content, texts);
   return screen(
     'guide',
     page.guide,
@@ -23,6 +25,8 @@ export function guideScreen(content: KitContent, texts: Texts): Html {
       ${points(cautions.items)}
       <h2>${cautions.neverTitle}</h2>
       ${points(cautions.never)}
+      <h2>${cautions.safetyTitle}</h2>
+      ${points(cautions.safety)}
       <h2>${ready.title}</h2>
       ${points(ready.items)}
       <h2>${volume.title}</h2>
@@ -39,6 +43,8 @@ export function guideScreen(content: KitContent, texts: Texts): Html {
       <p>${stopping.callTitle}</p>
       ${points(stopping.call)}
       <p class="notice">${stopping.emergency}</p>
+      <p>${estimateInWords(content, texts)}</p>
+      ${raised === undefined ? '' : html`<p class="notice">${raised}</p>`}
       ${content.guideNote === undefined ? '' : html`<p><bdi>${content.guideNote}</bdi></p>`}
       ${
         content.manifest.approval === null

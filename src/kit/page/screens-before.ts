@@ -9,6 +9,7 @@
  */
 import type { KitContent } from '../content.js';
 import { stepsInWords } from '../document-steps.js';
+import { raisedInWords } from '../loudness-notes.js';
 import type { Texts } from '../texts.js';
 import { html, type Html } from './html.js';
 import { ICONS } from './icons.js';
@@ -49,7 +50,9 @@ function cautions({ words }: Texts): Html {
     html`<p>${words.cautions.intro}</p>
       ${points(words.cautions.items)}
       <h2>${words.cautions.neverTitle}</h2>
-      ${points(words.cautions.never)}`,
+      ${points(words.cautions.never)}
+      <h2>${words.cautions.safetyTitle}</h2>
+      ${points(words.cautions.safety)}`,
     html`<button class="main" data-go="speaker">${words.page.cautionsNone}</button
       ><button data-go="ask-first">${words.page.cautionsSome}</button>`,
   );
@@ -120,6 +123,7 @@ function volume({ words: { volume, page } }: Texts): Html {
 function today(content: KitContent, texts: Texts): Html {
   const { words } = texts;
   const { page } = words;
+  const raised = raisedInWords(content, texts);
   return screen(
     'today',
     page.today,
@@ -138,6 +142,7 @@ function today(content: KitContent, texts: Texts): Html {
             <dd id="step-loudness"></dd>
           </div>
         </dl>
+        ${raised === undefined ? '' : html`<p class="aside">${raised}</p>`}
         ${stairs(stepsInWords(content, texts), texts)}
         <h2>${page.whatComes}</h2>
         <ol class="sounds" id="step-sounds"></ol>
