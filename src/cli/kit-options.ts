@@ -11,6 +11,9 @@ export interface GivenOptions {
   readonly age?: string | undefined;
   readonly scanDate?: string | undefined;
   readonly startDate?: string | undefined;
+  readonly wav?: true | undefined;
+  readonly disc?: true | undefined;
+  readonly small?: true | undefined;
 }
 
 export interface CheckedOptions {
@@ -31,6 +34,7 @@ export function checkKitOptions({
   age,
   scanDate,
   startDate,
+  ...also
 }: GivenOptions): CheckedOptions {
   const problems: Problem[] = [];
   if (family.trim() === '' || family.length > MAX_FAMILY_LENGTH) {
@@ -60,6 +64,15 @@ export function checkKitOptions({
       found: `"${date}"`,
       allowed: 'a day of the calendar as YYYY-MM-DD, for example 2027-06-14',
       fix: 'Write year, month and day with hyphens.',
+    });
+  }
+  for (const large of ['wav', 'disc'] as const) {
+    if (also.small === undefined || also[large] === undefined) continue;
+    problems.push({
+      where: '--small',
+      found: `--small together with --${large}`,
+      allowed: `one of them: a minute takes ${large === 'wav' ? 5 : 11} MB with --${large}`,
+      fix: 'Build it twice, into two folders.',
     });
   }
   if (problems.length > 0) {

@@ -19,6 +19,7 @@ interface Options {
   readonly out: string;
   readonly wav?: true;
   readonly disc?: true;
+  readonly small?: true;
   readonly zip?: true;
   readonly staff?: true;
   readonly json?: true;
@@ -42,6 +43,7 @@ export function kitCommand(context: CliContext): Command {
     .option('--out <folder>', "where the kit's folder is made", 'out')
     .option('--wav', 'each step as WAV too')
     .option('--disc', 'audio CDs too: an image with its CUE sheet for each')
+    .option('--small', 'at most 30 MB: coded at a lower bit rate where it must be')
     .option('--zip', 'the kit as one file too, to send')
     .option(
       '--staff',
@@ -59,6 +61,7 @@ export function kitCommand(context: CliContext): Command {
         ...checked,
         wav: options.wav === true,
         disc: options.disc === true,
+        small: options.small === true,
         today: context.today(),
         softwareVersion: packageVersion(),
       });

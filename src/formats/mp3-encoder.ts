@@ -12,7 +12,7 @@ import { mp3InfoFrame } from './mp3-info-frame.js';
 
 export interface Mp3Settings {
   readonly sampleRateHz: number;
-  readonly bitrateKbps: 64 | 80 | 96 | 112 | 128;
+  readonly bitrateKbps: 32 | 40 | 48 | 64 | 80 | 96 | 112 | 128;
 }
 
 /**

@@ -40,14 +40,10 @@ export function mp3InfoFrame(stream: Uint8Array, sampleCount: number): Uint8Arra
       `${frames} frames must hold ${sampleCount} samples and a delay of ${ENCODER_DELAY_SAMPLES}`,
     );
   }
-  // The first frame's header without its padding bit.
-  const bytes = header.bytes - ((stream[2]! >> 1) & 1);
-  const frame = new Uint8Array(bytes);
-  const view = new DataView(frame.buffer);
-  frame.set(stream.subarray(0, 4));
-  frame[2]! &= ~2;
-
   const info = 4 + header.sideInfoBytes;
+  const frame = emptyFrame(stream, info + EXTENSION_OFFSET + EXTENSION_BYTES);
+  const bytes = frame.length;
+  const view = new DataView(frame.buffer);
   writeText(frame, info, 'Info');
   view.setUint32(info + 4, ALL_PARTS);
   view.setUint32(info + 8, frames);
@@ -66,6 +62,23 @@ export function mp3InfoFrame(stream: Uint8Array, sampleCount: number): Uint8Arra
   view.setUint16(extension + 32, crc16(stream));
   const check = extension + EXTENSION_BYTES - 2;
   view.setUint16(check, crc16(frame.subarray(0, check)));
+  return frame;
+}
+
+/**
+ * A frame with the first frame's header, without padding. Frames of low bit rates are too small: then
+ * it is one of the next rate that has room, as encoders do.
+ */
+function emptyFrame(stream: Uint8Array, roomBytes: number): Uint8Array {
+  const head = stream.slice(0, 4);
+  head[2]! &= ~2;
+  let { bytes } = readMp3Header(head, 0)!;
+  while (bytes < roomBytes) {
+    head[2]! += 0x10;
+    ({ bytes } = readMp3Header(head, 0)!);
+  }
+  const frame = new Uint8Array(bytes);
+  frame.set(head);
   return frame;
 }
 

@@ -19,9 +19,6 @@ const BLOCK_SAMPLES = 65_536;
 /** Blocks that may wait at a worker: half a minute of sound, 6 MB. */
 const BLOCKS_AHEAD = 24;
 
-/** Mono speech-band sound: level within 0.01 dB and bands within 0.3 dB of the original (measured). */
-const BITRATE_KBPS: Mp3Settings['bitrateKbps'] = 64;
-
 /** A pool of encoders. One in which an encoding failed is not used again. */
 export class EncodePool {
   /** How many sounds are encoded at once. */
@@ -37,11 +34,11 @@ export class EncodePool {
   }
 
   /** A sound as MP3 without tags. @throws {Error} The sound cannot be encoded, or the pool was closed. */
-  async encode(sound: Sound): Promise<Uint8Array> {
+  async encode(sound: Sound, bitrateKbps: Mp3Settings['bitrateKbps']): Promise<Uint8Array> {
     const worker =
       this.idle.pop() ?? (await new Promise<EncodeWorker>(take => this.waiting.push(take)));
     try {
-      return await worker.encode(sound);
+      return await worker.encode(sound, bitrateKbps);
     } finally {
       const next = this.waiting.shift();
       if (next === undefined) this.idle.push(worker);
@@ -85,10 +82,10 @@ class EncodeWorker {
     });
   }
 
-  async encode(sound: Sound): Promise<Uint8Array> {
+  async encode(sound: Sound, bitrateKbps: Mp3Settings['bitrateKbps']): Promise<Uint8Array> {
     this.file = undefined;
     const { sampleRateHz } = sound;
-    this.post({ kind: 'start', settings: { sampleRateHz, bitrateKbps: BITRATE_KBPS } });
+    this.post({ kind: 'start', settings: { sampleRateHz, bitrateKbps } });
     for (const samples of blocksOf(sound, () => this.empty.pop())) {
       await this.until(() => this.ahead < BLOCKS_AHEAD);
       this.ahead += 1;

@@ -5,6 +5,7 @@
  */
 import path from 'node:path';
 import { UserError } from '../errors.js';
+import { codingOf } from '../kit/build-kit.js';
 import type { CueClips } from '../kit/cue-clips.js';
 import { kitContent } from '../kit/kit-content.js';
 import type { KitFamily, KitInputs } from '../kit/kit-inputs.js';
@@ -33,6 +34,7 @@ export interface KitRequest {
   readonly startDate?: string | undefined;
   readonly wav: boolean;
   readonly disc: boolean;
+  readonly small: boolean;
   readonly today: string;
   readonly softwareVersion: string;
 }
@@ -64,7 +66,7 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
   const settled = await settleTexts(loaded.texts, kitStudy, study.file, request.studyFile);
   const material: KitMaterial = { ...loaded, texts: settled.texts };
   const { ageBand, warnings } = chooseBand(request.ageYears, study.file, material.constants);
-  const { family: id, scanDate, startDate, today, softwareVersion, wav, disc } = request;
+  const { family: id, scanDate, startDate, today, softwareVersion, wav, disc, small } = request;
   const family: KitFamily = { id, ageBand, scanDate, startDate };
   const inputs: KitInputs = {
     study: { ...kitStudy, cues: await cuesOf(study.file, request.studyFile) },
@@ -75,8 +77,11 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
     softwareVersion,
     wav,
     disc,
+    small,
   };
   const kitPlan = planKit(inputs, sha256);
+  // Nobody should wait for a refusal.
+  codingOf(inputs, kitPlan);
   return {
     inputs,
     kitPlan,

@@ -51,8 +51,8 @@ export async function writeKit(
   signal?.addEventListener('abort', close);
   try {
     const files = buildKit(inputs, kitPlan, {
-      encodeMp3: async sound => {
-        const mp3 = await pool.encode(sound);
+      encodeMp3: async (sound, bitrateKbps) => {
+        const mp3 = await pool.encode(sound, bitrateKbps);
         onEncoded?.();
         return mp3;
       },

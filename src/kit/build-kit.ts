@@ -11,7 +11,9 @@ import { stepDurationS } from '../plan/layout.js';
 import type { Step } from '../plan/plan.js';
 import type { Sound } from '../signal/sound.js';
 import { buildManifest, type MadeStep } from './build-manifest.js';
+import { type AudioCoding, audioCoding, requireSize } from './coding.js';
 import type { KitContent } from './content.js';
+import { cueLengthsOf } from './cue-clips.js';
 import { type DiscFiles, discFiles } from './disc-files.js';
 import { kitContent } from './kit-content.js';
 import type { KitInputs } from './kit-inputs.js';
@@ -35,7 +37,10 @@ export interface KitFile {
 /** What the machine lends to the building of a kit. */
 export interface KitTools {
   /** A sound as MP3 without tags. All steps are asked for at once, the longest first. */
-  readonly encodeMp3: (sound: Sound) => Promise<Uint8Array>;
+  readonly encodeMp3: (
+    sound: Sound,
+    bitrateKbps: AudioCoding['bitrateKbps'],
+  ) => Promise<Uint8Array>;
   /** Lets other work have its turn; called every tenth of a second or so. */
   readonly breathe: () => Promise<void>;
   /** In lower-case hexadecimal; text as UTF-8. */
@@ -69,9 +74,11 @@ export async function* buildKit(
   tools: KitTools,
 ): AsyncGenerator<KitFile, Manifest> {
   const sums: Checksum[] = [];
+  let size = 0;
   const file = (path: string, content: Uint8Array | string): KitFile => {
     const bytes = typeof content === 'string' ? new TextEncoder().encode(content) : content;
     sums.push({ path, sha256: tools.sha256(bytes) });
+    size += bytes.length;
     return { path, bytes };
   };
   const levelled = new LevelledSounds(
@@ -81,11 +88,14 @@ export async function* buildKit(
     kitPlan.voiceOffsetDb,
   );
 
-  const voice = await tools.encodeMp3(levelled.voiceFile());
+  const coding = codingOf(inputs, kitPlan);
+  const { bitrateKbps } = coding;
+
+  const voice = await tools.encodeMp3(levelled.voiceFile(), bitrateKbps);
   yield file(VOICE_PATH, joinBytes([voiceTag(kitPlan.code, inputs.texts), voice]));
 
   const made: MadeStep[] = [];
-  for await (const { step, audio, mp3 } of steps(inputs, kitPlan, tools, levelled)) {
+  for await (const { step, audio, mp3 } of steps(inputs, kitPlan, tools, levelled, bitrateKbps)) {
     const tag = stepTag(step, kitPlan, inputs.texts);
     const mp3File = file(stepPath(step, 'mp3'), joinBytes([tag, mp3]));
     made.push({ step, audio, file: mp3File.path, sha256: sums.at(-1)!.sha256 });
@@ -107,7 +117,11 @@ export async function* buildKit(
     }
   }
 
-  const manifest = buildManifest(inputs, kitPlan, made, sums[0]!, discs);
+  const manifest = buildManifest(inputs, kitPlan, made, {
+    voice: sums[0]!,
+    discs,
+    coding,
+  });
   const content = kitContent(manifest, inputs);
   yield file('playlist.m3u8', playlist(manifest, inputs));
   yield file('log.csv', emptyLog());
@@ -116,8 +130,21 @@ export async function* buildKit(
   yield file('picture-card.pdf', await tools.renderPictureCard(content));
   yield file('kit.json', `${JSON.stringify(manifest, null, 2)}\n`);
   yield file('README.txt', kitReadme(content, inputs.texts, inputs.wav));
+  requireSize(size, coding);
   yield { path: SUMS_PATH, bytes: new TextEncoder().encode(formatSha256Sums(sums)) };
   return manifest;
+}
+
+/**
+ * How the audio of a kit is coded.
+ *
+ * @throws {UserError} `BAD_USAGE`: it must be small and cannot be.
+ */
+export function codingOf({ study, small }: KitInputs, { plan, constants }: KitPlan): AudioCoding {
+  const { layout } = constants;
+  const cueLengths = cueLengthsOf(study.cues, layout.cueSeconds);
+  const steps = plan.steps.map(step => stepDurationS(step, layout, cueLengths));
+  return audioCoding([VOICE_FILE.durationS, ...steps], small);
 }
 
 /** The steps in order. The longest are encoded first, so that no core waits for them at the end. */
@@ -126,9 +153,11 @@ async function* steps(
   { plan, constants }: KitPlan,
   tools: KitTools,
   levelled: LevelledSounds,
+  bitrateKbps: AudioCoding['bitrateKbps'],
 ) {
   const { layout } = constants;
-  const lengthOf = (step: Step): number => stepDurationS(step, layout);
+  const cueLengths = cueLengthsOf(inputs.study.cues, layout.cueSeconds);
+  const lengthOf = (step: Step): number => stepDurationS(step, layout, cueLengths);
   let prepared: Promise<unknown> = Promise.resolve();
   const running = new Map(
     plan.steps
@@ -139,7 +168,7 @@ async function* steps(
         );
         prepared = audio;
         const made = audio.then(async audio => {
-          return { step, audio, mp3: await tools.encodeMp3(audio.sound) };
+          return { step, audio, mp3: await tools.encodeMp3(audio.sound, bitrateKbps) };
         });
         // Awaited below, perhaps after another one has failed.
         made.catch(() => undefined);

@@ -8,6 +8,7 @@ import { VOICE_DBA } from '../levels/limits.js';
 import { weeklyDosePercent } from '../levels/weekly-dose.js';
 import type { Session, Step } from '../plan/plan.js';
 import { without } from '../protocol/without.js';
+import { type AudioCoding, codingNotes } from './coding.js';
 import type { KitInputs } from './kit-inputs.js';
 import { VOICE_FILE, VOICE_LAEQ_DBFS } from './levelled-sounds.js';
 import type {
@@ -29,6 +30,13 @@ export interface MadeStep {
   readonly sha256: string;
 }
 
+/** What else is made. */
+export interface MadeFiles {
+  readonly voice: Checksum;
+  readonly discs: readonly ManifestDisc[];
+  readonly coding: AudioCoding;
+}
+
 /** A sound lowered by less is not worth a note, in dB. */
 const NOTED_DB = 0.05;
 
@@ -36,8 +44,7 @@ export function buildManifest(
   { study, softwareVersion }: KitInputs,
   kitPlan: KitPlan,
   made: readonly MadeStep[],
-  voice: Checksum,
-  discs: readonly ManifestDisc[],
+  { voice, discs, coding }: MadeFiles,
 ): Manifest {
   const { code, listener, ceiling, plan } = kitPlan;
   const plainNames = new Map(study.scans.map(({ name, plainName }) => [name, plainName]));
@@ -69,6 +76,7 @@ export function buildManifest(
     pictures: study.scans.map(({ name }) => soundPicture(name, study.sound(name, PICTURED_S))),
     steps: made.map(step => manifestStep(step, kitPlan, plainNames, sessionsPerWeek)),
     discs,
+    coding,
     sessions: plan.sessions,
     plan: {
       days: plan.days,
@@ -81,6 +89,7 @@ export function buildManifest(
       ...(ceiling.raisedBy === null ? [] : [raisedNote(ceiling)]),
       ...plan.notes,
       ...loweredNotes(made),
+      ...codingNotes(coding),
     ],
   };
 }

@@ -27,7 +27,7 @@ export type CueClips = ReadonlyMap<string, CueClip>;
 
 /** Lengths of the cues in a step: those of the clips, or of the chime. */
 export const cueLengthsOf =
-  (clips: CueClips, chimeS: number): CueLengths =>
+  (clips: CueClips = new Map(), chimeS: number): CueLengths =>
   scan => {
     const clip = clips.get(scan ?? END_CUE);
     return clip === undefined ? chimeS : clip.sound.length / clip.sound.sampleRateHz;

@@ -63,4 +63,6 @@ export interface KitInputs {
   readonly wav: boolean;
   /** Whether the steps are written as audio CDs too. */
   readonly disc: boolean;
+  /** Whether the kit must be small. */
+  readonly small: boolean;
 }

@@ -3,6 +3,7 @@
  *
  * @module
  */
+import type { AudioCoding } from './coding.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
 import type { SoundPicture } from './sound-picture.js';
 
@@ -174,6 +175,8 @@ export interface Manifest {
   readonly steps: readonly ManifestStep[];
   /** The steps as audio CDs; none unless they were asked for. */
   readonly discs: readonly ManifestDisc[];
+  /** How the MP3 files are coded, and what that loses. */
+  readonly coding: AudioCoding;
   readonly sessions: readonly ManifestSession[];
   readonly plan: {
     readonly days: number;

@@ -67,6 +67,7 @@ const SHAPE: Shape = {
       tracks: [{ step: 'number?', startFrame: 'number', frames: 'number' }],
     },
   ],
+  coding: { bitrateKbps: 'number', lostAboveHertz: 'number?', limitBytes: 'number?' },
   sessions: [{ day: 'number', date: 'text?', step: 'number' }],
   notes: ['text'],
 };

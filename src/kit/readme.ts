@@ -45,6 +45,7 @@ export function kitReadme({ manifest, contact }: KitContent, texts: Texts, wav: 
       ['kit.json', readme.manifest],
       ['SHA256SUMS', readme.sums],
     ]),
+    ...smallLines(manifest, texts),
     ...discLines(manifest, texts),
     '',
     readme.columnsTitle,
@@ -55,6 +56,16 @@ export function kitReadme({ manifest, contact }: KitContent, texts: Texts, wav: 
       ]),
     ),
   ].join('\n')}\n`;
+}
+
+/** What a small kit has lost. */
+function smallLines(
+  { coding: { lostAboveHertz } }: Manifest,
+  { words: { readme } }: Texts,
+): string[] {
+  if (lostAboveHertz === null) return [];
+  const kilohertz = Math.round(lostAboveHertz / 1000);
+  return ['', ...wrap(fillIn(readme.small, { kilohertz }))];
 }
 
 /** What is on which track, and that a player does not stop by itself. */

@@ -328,6 +328,7 @@ export const TEXT_SHAPE = {
     log: text,
     manifest: text,
     sums: text,
+    small: textWith('kilohertz'),
     discTitle: text,
     discTracks: textWith('file', 'last', 'from', 'to'),
     discTrack: textWith('file', 'from'),

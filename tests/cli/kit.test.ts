@@ -179,9 +179,18 @@ describe('is refused, with nothing written,', () => {
       '14.6.2027',
       '--family',
       '',
+      '--small',
+      '--disc',
     );
     expect(status).toBe(2);
-    for (const word of ['--age', 'seven', '--scan-date', '14.6.2027', '--family']) {
+    for (const word of [
+      '--small together with --disc',
+      '--age',
+      'seven',
+      '--scan-date',
+      '14.6.2027',
+      '--family',
+    ]) {
       expect(err).toContain(word);
     }
   });

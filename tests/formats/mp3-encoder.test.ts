@@ -39,6 +39,9 @@ function meanSquare(samples: ArrayLike<number>, from: number, to: number): numbe
 }
 
 const CASES = [
+  [44_100, 32],
+  [44_100, 40],
+  [44_100, 48],
   [44_100, 64],
   [44_100, 96],
   [44_100, 128],
@@ -73,8 +76,9 @@ describe.each(CASES)('%d Hz at %d kbit/s', (sampleRateHz, bitrateKbps) => {
       soundOf(tone(sampleRateHz, length, 0.25), sampleRateHz),
       bitrateKbps,
     );
-    let frames = 0;
-    for (let at = 0; at < file.length; frames++) {
+    let frames = 1;
+    // The information frame may be larger than the others, to hold what it must.
+    for (let at = readMp3Header(file, 0)!.bytes; at < file.length; frames++) {
       const header = readMp3Header(file, at)!;
       expect(header).toMatchObject({ sampleRateHz, bitrateKbps, channels: 1 });
       at += header.bytes;

@@ -91,6 +91,7 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
     pictures: SCANS.map((scan, index) => samplePicture(scan, index)),
     steps,
     discs: [],
+    coding: { bitrateKbps: 64, lostAboveHertz: null, limitBytes: null },
     sessions: steps.map(({ number }, index) => ({
       day: index + 1,
       date: `2027-06-${String(index + 1).padStart(2, '0')}`,

@@ -98,6 +98,7 @@ export function smallInputs(
     softwareVersion: '1.2.3',
     wav: false,
     disc: false,
+    small: false,
     ...changes,
   };
 }
@@ -109,7 +110,7 @@ const encoder = await Mp3Encoder.create();
 
 /** Page and guide are not looked at here: they only show what they were given. */
 export const smallTools: KitTools = {
-  encodeMp3: sound => Promise.resolve(encodeMp3(encoder, sound, 64)),
+  encodeMp3: (sound, bitrateKbps) => Promise.resolve(encodeMp3(encoder, sound, bitrateKbps)),
   breathe: () => Promise.resolve(),
   sha256,
   sha256Of: () => {
@@ -127,8 +128,11 @@ export interface BuiltKit {
   readonly manifest: Manifest;
 }
 
-export async function buildSmallKit(inputs: KitInputs): Promise<BuiltKit> {
-  const building = buildKit(inputs, planKit(inputs, sha256), smallTools);
+export async function buildSmallKit(
+  inputs: KitInputs,
+  tools: Partial<KitTools> = {},
+): Promise<BuiltKit> {
+  const building = buildKit(inputs, planKit(inputs, sha256), { ...smallTools, ...tools });
   const files: KitFile[] = [];
   for (;;) {
     const next = await building.next();
