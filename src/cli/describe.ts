@@ -6,6 +6,7 @@
 import { Command } from 'commander';
 import type { Line } from '../gradients/timeline.js';
 import type { DescribedScan, StudyDescription } from '../study/describe-study.js';
+import { type CeilingSettings, DEFAULT_CEILING_DBA } from '../protocol/plan-settings.js';
 import { formatValue } from '../protocol/format-value.js';
 import type { CliContext } from './context.js';
 import { formatClock, formatHertz, formatRange } from './format.js';
@@ -44,6 +45,10 @@ Examples:
       const { describeStudy } = await import('../study/describe-study.js');
       const { startProgress } = await import('../io/progress.js');
       const study = selectScans(await loadStudy(path), options.scan);
+      const { ceiling } = study.file.plan;
+      if (ceiling !== undefined && ceiling.laeqDba > DEFAULT_CEILING_DBA) {
+        context.err(`Note: ${raisedWish(ceiling)}\n`);
+      }
       const rounds = options.html === undefined ? 1 : 2;
       const progress = startProgress(context, 'Listening', rounds * study.scans.length);
       const description = describeStudy(study.file.study.name, study, progress.step);
@@ -60,6 +65,10 @@ Examples:
       else for (const scan of description.scans) context.out(detail(scan));
     });
 }
+
+/** Kits of this study are louder than usual, if they are built at all. */
+const raisedWish = ({ laeqDba, approvedBy, date, reason }: CeilingSettings): string =>
+  `Kits of this study may have ${laeqDba} dBA, above the default of ${DEFAULT_CEILING_DBA} dBA: approved by ${approvedBy ?? 'nobody'} on ${date ?? 'no day'} (${reason ?? 'no reason'}).`;
 
 function overview({ study, scans }: StudyDescription): string {
   const totalS = scans.reduce((sum, scan) => sum + scan.durationSeconds, 0);

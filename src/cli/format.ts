@@ -4,6 +4,9 @@
  * @module
  */
 
+import type { Manifest } from '../kit/manifest.js';
+import { DEFAULT_CEILING_DBA } from '../protocol/plan-settings.js';
+
 /** A length of time: `0:15`, `4:50`, `1:02:03`. */
 export function formatClock(seconds: number): string {
   const whole = Math.round(seconds);
@@ -19,6 +22,13 @@ export function formatHertz(hertz: number): string {
   const digits = hertz < 10 ? 2 : hertz < 100 ? 1 : 0;
   return `${hertz.toFixed(digits)} Hz`;
 }
+
+/** A kit's ceiling; who raised it stands wherever it does. */
+export const formatCeiling = ({ laeqDba, raisedBy }: Manifest['ceiling']): string =>
+  raisedBy === null
+    ? `Ceiling: ${laeqDba} dBA.`
+    : `Ceiling: ${laeqDba} dBA, RAISED above the default of ${DEFAULT_CEILING_DBA} dBA by
+${raisedBy.name} on ${raisedBy.date} (${raisedBy.reason}).`;
 
 /** A level without decimals; silence is a word. */
 export const formatLevel = (level: number): string =>

@@ -7,7 +7,7 @@ import { Command } from 'commander';
 import type { MadeKit } from '../io/make-kit.js';
 import type { ManifestStep } from '../kit/manifest.js';
 import type { CliContext } from './context.js';
-import { formatClock, formatRange } from './format.js';
+import { formatCeiling, formatClock, formatRange } from './format.js';
 import { formatTable } from './table.js';
 import { packageVersion } from './version.js';
 
@@ -141,7 +141,8 @@ ${steps.length} steps, ${sessions.length} sessions, ${span}
 
 ${table}
 re talk: dB relative to the voice reference. dBA: at the child's place, if the volume is set as the
-page says. Week's dose: share of the WHO-ITU allowance for ${manifest.listener === 'adult' ? 'adults' : 'children'}. Ceiling: ${ceiling.laeqDba} dBA.
+page says. Week's dose: share of the WHO-ITU allowance for ${manifest.listener === 'adult' ? 'adults' : 'children'}.
+${formatCeiling(ceiling)}
 
 Next:
   listen to it yourself: open ${folder}/start-here.html and set the volume as the page says

@@ -7,6 +7,7 @@ import { Command } from 'commander';
 import { UserError } from '../errors.js';
 import type { Verification } from '../kit/verify-kit.js';
 import type { CliContext } from './context.js';
+import { formatCeiling } from './format.js';
 import { formatTable } from './table.js';
 
 interface Options {
@@ -85,7 +86,7 @@ function summary({ kit, manifest, voiceLaeqDbfs, steps }: Verification): string 
     ]),
   );
   return `Kit ${kit} is as it was built: all files unchanged, levels as stated and within limits.
-Voice reference: ${voiceLaeqDbfs!.toFixed(2)} dBFS. Ceiling: ${manifest!.ceiling.laeqDba} dBA.
+Voice reference: ${voiceLaeqDbfs!.toFixed(2)} dBFS. ${formatCeiling(manifest!.ceiling)}
 
 ${table}`;
 }

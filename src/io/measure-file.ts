@@ -6,13 +6,14 @@
 import { badAudio } from '../formats/bad-audio.js';
 import type { Levels } from '../levels/levels.js';
 import { Meter } from '../levels/meter.js';
+import { raisedCeilingOf } from './kit-of-audio.js';
 import { readAudio } from './read-audio.js';
 
 /** A file and what the meter says of it. */
 export interface MeasuredFile {
   readonly path: string;
   readonly levels: Levels;
-  /** What is unusual about the file, as sentences. */
+  /** What is unusual about the file, or has to be said with its levels, as sentences. */
   readonly warnings: readonly string[];
 }
 
@@ -42,7 +43,13 @@ export async function measureFile(path: string): Promise<MeasuredFile> {
     }
   }
   const levels = meter.result();
-  return { path, levels, warnings: [...audio.warnings, ...oddities(levels)] };
+  const raised = await raisedCeilingOf(path);
+  const warnings = [
+    ...audio.warnings,
+    ...oddities(levels),
+    ...(raised === undefined ? [] : [raised]),
+  ];
+  return { path, levels, warnings };
 }
 
 /** What makes levels mean less than they seem to. */
