@@ -169,7 +169,7 @@ export function makeKit(
       signal,
       ...(onEncoded === undefined ? {} : { onEncoded }),
     });
-    const content = kitContent(kit.manifest, inputs);
+    const content = kitContent(kit.manifest);
     return {
       ...kit,
       staffFolder: staff ? await writeStaffFolder(folder, content, material, signal) : null,

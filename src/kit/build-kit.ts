@@ -5,25 +5,21 @@
  */
 import { joinBytes } from '../formats/join-bytes.js';
 import { type Checksum, formatSha256Sums } from '../formats/sha256sums.js';
-import { formatM3u8 } from '../formats/m3u8.js';
 import { wavBytes } from '../formats/wav-writer.js';
 import { stepDurationS } from '../plan/layout.js';
 import type { Step } from '../plan/plan.js';
 import type { Sound } from '../signal/sound.js';
-import { buildManifest, type MadeStep } from './build-manifest.js';
-import { type AudioCoding, audioCoding, requireSize } from './coding.js';
-import type { KitContent } from './content.js';
-import { cueLengthsOf } from './cue-clips.js';
+import { buildManifest } from './build-manifest.js';
 import { type DiscFiles, discFiles } from './disc-files.js';
-import { kitContent } from './kit-content.js';
+import { type DocumentTools, kitDocuments } from './kit-documents.js';
 import type { KitInputs } from './kit-inputs.js';
-import { LevelledSounds, VOICE_FILE } from './levelled-sounds.js';
+import { LevelledSounds } from './levelled-sounds.js';
 import { emptyLog } from './log-file.js';
+import type { MadeStep } from './manifest-step.js';
 import type { Manifest, ManifestDisc } from './manifest.js';
 import type { KitPlan } from './plan-kit.js';
-import { kitReadme } from './readme.js';
 import { stepAudio } from './step-audio.js';
-import { stepTag, stepTitle, voiceTag } from './tags.js';
+import { stepCount, stepTag, stepTitle, voiceTag } from './tags.js';
 
 /** A file of a kit. */
 export interface KitFile {
@@ -35,12 +31,9 @@ export interface KitFile {
 }
 
 /** What the machine lends to the building of a kit. */
-export interface KitTools {
+export interface KitTools extends DocumentTools {
   /** A sound as MP3 without tags. All steps are asked for at once, the longest first. */
-  readonly encodeMp3: (
-    sound: Sound,
-    bitrateKbps: AudioCoding['bitrateKbps'],
-  ) => Promise<Uint8Array>;
+  readonly encodeMp3: (sound: Sound) => Promise<Uint8Array>;
   /** Lets other work have its turn; called every tenth of a second or so. */
   readonly breathe: () => Promise<void>;
   /** In lower-case hexadecimal; text as UTF-8. */
@@ -50,18 +43,21 @@ export interface KitTools {
     readonly update: (piece: Uint8Array) => void;
     readonly digest: () => string;
   };
-  readonly renderPage: (content: KitContent) => string;
-  readonly renderGuide: (content: KitContent) => Promise<Uint8Array>;
-  readonly renderPictureCard: (content: KitContent) => Promise<Uint8Array>;
 }
 
 export const VOICE_PATH = 'voice-reference.mp3';
 
+/** What a family notes: the one file that may change at home. */
+export const LOG_PATH = 'log.csv';
+
 /** Where the checksums of all other files stand. */
 export const SUMS_PATH = 'SHA256SUMS';
 
-const stepPath = (step: Step, extension: string): string =>
-  `steps/step-${String(step.number).padStart(2, '0')}.${extension}`;
+/** Half steps have a second number, so that files sort as the steps do. */
+export function stepPath({ number }: Pick<Step, 'number'>, extension: string): string {
+  const half = Number.isInteger(number) ? '' : '-5';
+  return `steps/step-${String(Math.floor(number)).padStart(2, '0')}${half}.${extension}`;
+}
 
 /**
  * Makes the files of a kit, the checksums last.
@@ -88,15 +84,12 @@ export async function* buildKit(
     kitPlan.voiceOffsetDb,
   );
 
-  const coding = codingOf(inputs, kitPlan);
-  const { bitrateKbps } = coding;
-
-  const voice = await tools.encodeMp3(levelled.voiceFile(), bitrateKbps);
+  const voice = await tools.encodeMp3(levelled.voiceFile());
   yield file(VOICE_PATH, joinBytes([voiceTag(kitPlan.code, inputs.texts), voice]));
 
   const made: MadeStep[] = [];
-  for await (const { step, audio, mp3 } of steps(inputs, kitPlan, tools, levelled, bitrateKbps)) {
-    const tag = stepTag(step, kitPlan, inputs.texts);
+  for await (const { step, audio, mp3 } of steps(inputs, kitPlan, tools, levelled)) {
+    const tag = stepTag(step.number, stepCount(kitPlan.plan.steps), kitPlan.code, inputs.texts);
     const mp3File = file(stepPath(step, 'mp3'), joinBytes([tag, mp3]));
     made.push({ step, audio, file: mp3File.path, sha256: sums.at(-1)!.sha256 });
     yield mp3File;
@@ -117,34 +110,13 @@ export async function* buildKit(
     }
   }
 
-  const manifest = buildManifest(inputs, kitPlan, made, {
-    voice: sums[0]!,
-    discs,
-    coding,
-  });
-  const content = kitContent(manifest, inputs);
-  yield file('playlist.m3u8', playlist(manifest, inputs));
-  yield file('log.csv', emptyLog());
-  yield file('start-here.html', tools.renderPage(content));
-  yield file('guide.pdf', await tools.renderGuide(content));
-  yield file('picture-card.pdf', await tools.renderPictureCard(content));
-  yield file('kit.json', `${JSON.stringify(manifest, null, 2)}\n`);
-  yield file('README.txt', kitReadme(content, inputs.texts, inputs.wav));
-  requireSize(size, coding);
+  const manifest = buildManifest(inputs, kitPlan, made, sums[0]!, discs, tools.sha256);
+  for await (const [path, content] of kitDocuments(manifest, inputs.texts, tools, inputs.wav)) {
+    yield file(path, content);
+  }
+  yield file(LOG_PATH, emptyLog());
   yield { path: SUMS_PATH, bytes: new TextEncoder().encode(formatSha256Sums(sums)) };
   return manifest;
-}
-
-/**
- * How the audio of a kit is coded.
- *
- * @throws {UserError} `BAD_USAGE`: it must be small and cannot be.
- */
-export function codingOf({ study, small }: KitInputs, { plan, constants }: KitPlan): AudioCoding {
-  const { layout } = constants;
-  const cueLengths = cueLengthsOf(study.cues, layout.cueSeconds);
-  const steps = plan.steps.map(step => stepDurationS(step, layout, cueLengths));
-  return audioCoding([VOICE_FILE.durationS, ...steps], small);
 }
 
 /** The steps in order. The longest are encoded first, so that no core waits for them at the end. */
@@ -153,11 +125,9 @@ async function* steps(
   { plan, constants }: KitPlan,
   tools: KitTools,
   levelled: LevelledSounds,
-  bitrateKbps: AudioCoding['bitrateKbps'],
 ) {
   const { layout } = constants;
-  const cueLengths = cueLengthsOf(inputs.study.cues, layout.cueSeconds);
-  const lengthOf = (step: Step): number => stepDurationS(step, layout, cueLengths);
+  const lengthOf = (step: Step): number => stepDurationS(step, layout);
   let prepared: Promise<unknown> = Promise.resolve();
   const running = new Map(
     plan.steps
@@ -207,16 +177,4 @@ async function* hashed(
     yield piece;
     await breathe();
   }
-}
-
-function playlist(manifest: Manifest, { texts }: KitInputs): string {
-  const count = manifest.steps.length;
-  return formatM3u8(`${texts.words.common.title}, ${manifest.kit}`, [
-    { path: VOICE_PATH, durationS: VOICE_FILE.durationS, title: texts.words.volume.title },
-    ...manifest.steps.map(({ number, file, durationSeconds }) => ({
-      path: file,
-      durationS: durationSeconds,
-      title: stepTitle(number, count, texts),
-    })),
-  ]);
 }

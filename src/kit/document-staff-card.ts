@@ -21,6 +21,7 @@ import { Paper } from './guide/paper.js';
 import { documentInfo } from './guide/document-info.js';
 import { tableRows } from './guide/table.js';
 import { inOwnDirection } from './own-direction.js';
+import { stepCount } from './tags.js';
 import { lengthInWords } from './texts-words.js';
 import { fillIn, type Texts } from './texts.js';
 
@@ -89,7 +90,7 @@ function writtenCard(
     press,
     stack(
       [
-        words(press, fillIn(cards.staffReached, { count: manifest.steps.length })),
+        words(press, fillIn(cards.staffReached, { count: stepCount(manifest.steps) })),
         subsection(press, cards.staffHelped),
         room(press),
       ],

@@ -4,16 +4,20 @@
  * @module
  */
 import type { KitContent } from './content.js';
-import type { KitInputs } from './kit-inputs.js';
 import type { Manifest } from './manifest.js';
 
-export function kitContent(manifest: Manifest, { study, texts }: KitInputs): KitContent {
+export function kitContent(manifest: Manifest): KitContent {
+  const { contact, language, protocol, guideNote } = manifest.documents;
   return {
     manifest,
-    contact: study.contact,
-    language: texts.language,
+    contact,
+    language,
     scanDate: manifest.plan.scanDate,
-    protocol: study.scans,
-    guideNote: study.guideNote,
+    protocol: protocol.map(({ name, plainName, durationSeconds }) => ({
+      name,
+      plainName,
+      durationS: durationSeconds,
+    })),
+    guideNote: guideNote ?? undefined,
   };
 }

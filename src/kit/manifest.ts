@@ -3,8 +3,9 @@
  *
  * @module
  */
-import type { AudioCoding } from './coding.js';
+import type { LogEntry } from '../plan/log-entry.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
+import type { Contact } from '../protocol/study-file.js';
 import type { SoundPicture } from './sound-picture.js';
 
 /** An estimate that depends on how the home set the volume: never one number alone. */
@@ -127,6 +128,54 @@ export interface ManifestDisc {
   readonly tracks: readonly ManifestTrack[];
 }
 
+/** What page and guide say beside the numbers; it identifies the study, and no family. */
+export interface ManifestDocuments {
+  /** BCP 47 tag of the texts. */
+  readonly language: string;
+  /** Whether a native speaker has read all of them. */
+  readonly isReviewed: boolean;
+  /** SHA-256 of all words that the family reads, see `textsHash`. */
+  readonly textsHash: string;
+  /** Whom the family calls. */
+  readonly contact: Contact;
+  /** In the order of the scan day. */
+  readonly protocol: readonly {
+    readonly name: string;
+    readonly plainName: string;
+    readonly durationSeconds: number;
+  }[];
+  /** A paragraph of the study's own; null for none. */
+  readonly guideNote: string | null;
+}
+
+/** A session as a family noted it; see `LogEntry`. Notes in words are not kept. */
+export type ManifestLogEntry = Omit<LogEntry, 'line'>;
+
+/** A plan that this kit had, and why it came to it. */
+export interface ManifestVersion {
+  /** 1, 2, 3 ... */
+  readonly version: number;
+  /** Day of the decision, `YYYY-MM-DD`; null for the first plan. */
+  readonly asOf: string | null;
+  /** What the log led to: one of `ACTIONS`; null for the first plan. */
+  readonly action: string | null;
+  /** The rule that decided, and its sentence. */
+  readonly rule: string | null;
+  readonly why: string | null;
+  /** Number of the step that was due; null when practice stopped. */
+  readonly nextStep: number | null;
+  /** What had been noted since the version before. */
+  readonly log: readonly ManifestLogEntry[];
+  /** How many rows, so far, held a red sign and were no session. */
+  readonly redRows: number;
+  /** Who let practice begin again, and with which step. */
+  readonly restart: { readonly step: number; readonly clearedBy: string } | null;
+  readonly startDate: string | null;
+  readonly scanDate: string | null;
+  readonly days: number;
+  readonly sessions: readonly ManifestSession[];
+}
+
 export interface ManifestSession {
   readonly day: number;
   readonly date: string | null;
@@ -136,6 +185,8 @@ export interface ManifestSession {
 export interface Manifest {
   /** Kit code with its check character. */
   readonly kit: string;
+  /** 1 when it is built; one more with every new plan. */
+  readonly version: number;
   /** Name of the study. */
   readonly study: string;
   /** SHA-256 of the protocol as it was synthesised. */
@@ -187,6 +238,9 @@ export interface Manifest {
     /** The constants it was made from, with what the study set; of the bands the one that was used. */
     readonly constants: UsedConstants;
   };
+  readonly documents: ManifestDocuments;
+  /** Every plan this kit ever had, the present one last. */
+  readonly history: readonly ManifestVersion[];
   /** What was shortened or left out, and why. */
   readonly notes: readonly string[];
 }

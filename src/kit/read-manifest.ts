@@ -11,9 +11,12 @@ type Shape =
 
 const INTERVAL: Shape = { low: 'number', expected: 'number', high: 'number' };
 
+const SESSION: Shape = { day: 'number', date: 'text?', step: 'number' };
+
 /** The parts that programs rely on. */
 const SHAPE: Shape = {
   kit: 'text',
+  version: 'number',
   study: 'text',
   protocolHash: 'text',
   seed: 'text',
@@ -67,8 +70,28 @@ const SHAPE: Shape = {
       tracks: [{ step: 'number?', startFrame: 'number', frames: 'number' }],
     },
   ],
-  coding: { bitrateKbps: 'number', lostAboveHertz: 'number?', limitBytes: 'number?' },
-  sessions: [{ day: 'number', date: 'text?', step: 'number' }],
+  sessions: [SESSION],
+  plan: { days: 'number', startDate: 'text?', scanDate: 'text?', droppedSteps: 'number' },
+  documents: {
+    language: 'text',
+    textsHash: 'text',
+    protocol: [{ name: 'text', plainName: 'text', durationSeconds: 'number' }],
+    guideNote: 'text?',
+  },
+  history: [
+    {
+      version: 'number',
+      asOf: 'text?',
+      action: 'text?',
+      nextStep: 'number?',
+      log: [{ date: 'text', time: 'text?', step: 'number', signs: ['text'] }],
+      redRows: 'number',
+      startDate: 'text?',
+      scanDate: 'text?',
+      days: 'number',
+      sessions: [SESSION],
+    },
+  ],
   notes: ['text'],
 };
 

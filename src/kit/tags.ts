@@ -4,8 +4,6 @@
  * @module
  */
 import { type Id3Tag, writeId3 } from '../formats/id3.js';
-import type { Step } from '../plan/plan.js';
-import type { KitPlan } from './plan-kit.js';
 import { fillIn, type Texts } from './texts.js';
 
 /**
@@ -44,13 +42,17 @@ const LONG_LANGUAGE_CODES: Readonly<Record<string, string>> = {
 export const stepTitle = (number: number, count: number, { words }: Texts): string =>
   fillIn(words.common.stepOf, { number, count });
 
-export function stepTag(step: Step, { code, plan }: KitPlan, texts: Texts): Uint8Array {
-  const { number } = step;
-  const of = plan.steps.length;
+/** How many steps a kit has for those who count them: half steps are none. */
+export const stepCount = (steps: readonly { readonly number: number }[]): number =>
+  Math.floor(Math.max(...steps.map(({ number }) => number)));
+
+/** @param count - Of the kit's steps, see {@link stepCount}. */
+export function stepTag(number: number, count: number, kit: string, texts: Texts): Uint8Array {
   return writeId3({
-    ...common(code, texts),
-    title: stepTitle(number, of, texts),
-    track: { number, of },
+    ...common(kit, texts),
+    title: stepTitle(number, count, texts),
+    // Players sort by it: a half step comes after the one below it.
+    track: { number: Math.max(Math.floor(number), 1), of: count },
   });
 }
 

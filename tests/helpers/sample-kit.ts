@@ -39,6 +39,15 @@ const SCANS = [
   'diffusion',
 ];
 
+/** How long each takes on the day, in s. */
+const LENGTHS_S = [15, 42, 290, 250, 27, 360, 450, 256];
+
+const CONTACT = {
+  name: 'Night Sky study office',
+  phone: '+00 000 0000',
+  email: 'night-sky@example.org',
+};
+
 /** What each step changes, its level re the voice reference in dB, how many sounds, and their length in s. */
 const LADDER: readonly (readonly [
   change: string,
@@ -70,6 +79,7 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
   const steps = LADDER.map((rung, index) => sampleStep(index + 1, ...rung));
   return {
     kit: 'K7F3-M',
+    version: 1,
     study: 'Night Sky Study',
     protocolHash: 'a'.repeat(64),
     seed: 'sample',
@@ -104,6 +114,19 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
       droppedSteps: 0,
       constants: usedConstants,
     },
+    documents: {
+      language: 'en',
+      isReviewed: true,
+      textsHash: 'd'.repeat(64),
+      contact: CONTACT,
+      protocol: SCANS.map((name, index) => ({
+        name,
+        plainName: NAMES[index]!,
+        durationSeconds: LENGTHS_S[index]!,
+      })),
+      guideNote: null,
+    },
+    history: [],
     notes: [],
     ...changes,
   };
@@ -112,17 +135,13 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
 export function sampleContent(changes: Partial<KitContent> = {}): KitContent {
   return {
     manifest: sampleManifest(),
-    contact: {
-      name: 'Night Sky study office',
-      phone: '+00 000 0000',
-      email: 'night-sky@example.org',
-    },
+    contact: CONTACT,
     language: 'en',
     scanDate: '2027-06-14',
     protocol: SCANS.map((name, index) => ({
       name,
       plainName: NAMES[index]!,
-      durationS: [15, 42, 290, 250, 27, 360, 450, 256][index]!,
+      durationS: LENGTHS_S[index]!,
     })),
     guideNote: 'Your child can bring a soft toy without metal to the scan.',
     ...changes,

@@ -45,12 +45,12 @@ test('holds the files of a kit, checksums last', () => {
     'voice-reference.mp3',
     ...steps,
     'playlist.m3u8',
-    'log.csv',
     'start-here.html',
     'guide.pdf',
     'picture-card.pdf',
     'kit.json',
     'README.txt',
+    'log.csv',
     'SHA256SUMS',
   ]);
 });

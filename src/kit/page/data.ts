@@ -10,6 +10,7 @@ import { childMark, type ChildMark } from '../document-marks.js';
 import { type DrawnSound, drawnSound, soundInWords } from '../document-sound-picture.js';
 import { stepsInWords } from '../document-steps.js';
 import type { Manifest } from '../manifest.js';
+import { stepCount } from '../tags.js';
 import { dayInWords } from '../texts-words.js';
 import { fillIn, type Texts } from '../texts.js';
 
@@ -97,7 +98,7 @@ export function pageData(content: KitContent, texts: Texts): PageData {
         file: step.file,
         title: fillIn(texts.words.common.stepOf, {
           number: step.number,
-          count: manifest.steps.length,
+          count: stepCount(manifest.steps),
         }),
         change,
         explained,

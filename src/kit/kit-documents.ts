@@ -1,0 +1,55 @@
+/**
+ * Every file of a kit that is text or paper: made anew whenever its plan changes.
+ *
+ * @module
+ */
+import { formatM3u8 } from '../formats/m3u8.js';
+import type { KitContent } from './content.js';
+import { kitContent } from './kit-content.js';
+import type { Manifest } from './manifest.js';
+import { kitReadme } from './readme.js';
+import { stepCount, stepTitle } from './tags.js';
+import type { Texts } from './texts.js';
+
+/** What the machine lends to it. */
+export interface DocumentTools {
+  readonly renderPage: (content: KitContent) => string;
+  readonly renderGuide: (content: KitContent) => Promise<Uint8Array>;
+  readonly renderPictureCard: (content: KitContent) => Promise<Uint8Array>;
+}
+
+/**
+ * Paths in the kit, and what stands there.
+ *
+ * @param hasWav - Whether the steps are there as WAV too.
+ */
+export async function* kitDocuments(
+  manifest: Manifest,
+  texts: Texts,
+  tools: DocumentTools,
+  hasWav: boolean,
+): AsyncGenerator<readonly [path: string, content: Uint8Array | string]> {
+  const content = kitContent(manifest);
+  yield ['playlist.m3u8', playlist(manifest, texts)];
+  yield ['start-here.html', tools.renderPage(content)];
+  yield ['guide.pdf', await tools.renderGuide(content)];
+  yield ['picture-card.pdf', await tools.renderPictureCard(content)];
+  yield ['kit.json', `${JSON.stringify(manifest, null, 2)}\n`];
+  yield ['README.txt', kitReadme(content, texts, hasWav)];
+}
+
+function playlist({ kit, voiceReference, steps }: Manifest, texts: Texts): string {
+  const count = stepCount(steps);
+  return formatM3u8(`${texts.words.common.title}, ${kit}`, [
+    {
+      path: voiceReference.file,
+      durationS: voiceReference.durationSeconds,
+      title: texts.words.volume.title,
+    },
+    ...steps.map(({ number, file, durationSeconds }) => ({
+      path: file,
+      durationS: durationSeconds,
+      title: stepTitle(number, count, texts),
+    })),
+  ]);
+}

@@ -1,0 +1,135 @@
+/**
+ * A step as the manifest tells it.
+ *
+ * @module
+ */
+import { VOICE_DBA } from '../levels/limits.js';
+import { weeklyDosePercent } from '../levels/weekly-dose.js';
+import type { Session, Step } from '../plan/plan.js';
+import { VOICE_LAEQ_DBFS } from './levelled-sounds.js';
+import type { Manifest, ManifestStep } from './manifest.js';
+import type { StepAudio } from './step-audio.js';
+
+/** A step whose file is made. */
+export interface MadeStep {
+  readonly step: Step;
+  readonly audio: StepAudio;
+  readonly file: string;
+  readonly sha256: string;
+}
+
+/** A sound lowered by less is not worth a note, in dB. */
+const NOTED_DB = 0.05;
+
+/** A step without its dose, which depends on how often it is played. */
+export type UndosedStep = Omit<ManifestStep, 'weeklyDosePercent'>;
+
+/** @param plainNames - Names that families read, by those of the scans. */
+export function manifestStep(
+  { step, audio, file, sha256 }: MadeStep,
+  plainNames: ReadonlyMap<string, string>,
+): UndosedStep {
+  const loudestDb = Math.max(...audio.sounds.map(({ offsetDb }) => offsetDb));
+  return {
+    number: step.number,
+    file,
+    sha256,
+    change: step.change,
+    order: step.order,
+    softness: step.softness,
+    announced: step.announced,
+    posture: step.posture,
+    plannedOffsetDb: hundredths(step.levelDb),
+    durationSeconds: audio.durationS,
+    onsetSeconds: step.onsetS,
+    voice: {
+      startSeconds: micro(audio.voice.startS),
+      endSeconds: micro(audio.voice.endS),
+      offsetDb: hundredths(audio.voice.offsetDb),
+    },
+    sounds: audio.sounds.map(sound => ({
+      scan: sound.scan,
+      plainName: plainNames.get(sound.scan) ?? sound.scan,
+      startSeconds: sound.startS,
+      endSeconds: sound.endS,
+      offsetDb: hundredths(sound.offsetDb),
+      laeqDbfs: hundredths(sound.offsetDb + VOICE_LAEQ_DBFS),
+      lafmaxOffsetDb: hundredths(sound.lafmaxOffsetDb),
+      softness: sound.softness,
+    })),
+    interludes: audio.interludes.map(({ kind, startS, endS }) => ({
+      kind,
+      startSeconds: startS,
+      endSeconds: endS,
+    })),
+    estimatedLaeqDba: {
+      low: hundredths(VOICE_DBA.low + loudestDb),
+      expected: hundredths(VOICE_DBA.expected + loudestDb),
+      high: hundredths(VOICE_DBA.high + loudestDb),
+    },
+  };
+}
+
+/** The steps with the dose of a week of the plan. */
+export function withDoses(
+  steps: readonly UndosedStep[],
+  sessions: readonly Session[],
+  listener: Manifest['listener'],
+): readonly ManifestStep[] {
+  const sessionsPerWeek = mostInSevenDays(sessions);
+  return steps.map(step => {
+    const dose = (tooLoudDb: number): number =>
+      significant(
+        sessionsPerWeek *
+          weeklyDosePercent(
+            step.sounds.map(({ offsetDb, startSeconds, endSeconds }) => ({
+              levelDba: VOICE_DBA.expected + offsetDb + tooLoudDb,
+              durationS: endSeconds - startSeconds,
+            })),
+            listener === 'adult' ? 'adult' : 'child',
+          ),
+      );
+    return {
+      ...step,
+      weeklyDosePercent: {
+        intended: dose(0),
+        tenTooLoud: dose(10),
+        twentyTooLoud: dose(20),
+      },
+    };
+  });
+}
+
+/** Most sessions in any seven days in a row. */
+function mostInSevenDays(sessions: readonly Session[]): number {
+  return Math.max(
+    0,
+    ...sessions.map(
+      ({ day }) => sessions.filter(other => other.day >= day && other.day < day + 7).length,
+    ),
+  );
+}
+
+/** One sentence per scan that a limit held below its planned level. */
+export function loweredNotes(made: readonly MadeStep[]): readonly string[] {
+  const lowered = new Map<string, { mostDb: number; steps: number[] }>();
+  for (const { step, audio } of made) {
+    for (const sound of audio.sounds) {
+      if (sound.loweredDb < NOTED_DB) continue;
+      const entry = lowered.get(sound.scan) ?? { mostDb: 0, steps: [] };
+      lowered.set(sound.scan, {
+        mostDb: Math.max(entry.mostDb, sound.loweredDb),
+        steps: [...entry.steps, step.number],
+      });
+    }
+  }
+  return [...lowered].map(([scan, { mostDb, steps }]) => {
+    const where = steps.length === 1 ? `step ${steps[0]!}` : `steps ${steps.join(', ')}`;
+    return `${scan} is up to ${mostDb.toFixed(1)} dB softer than planned in ${where}, so that its short loud moments stay within the limits.`;
+  });
+}
+
+/** Whole microseconds, in s. */
+export const micro = (seconds: number): number => Math.round(seconds * 1e6) / 1e6;
+export const hundredths = (db: number): number => Math.round(db * 100) / 100;
+export const significant = (value: number): number => Number(value.toPrecision(4));
