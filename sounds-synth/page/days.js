@@ -123,11 +123,12 @@ function stepBelow(data, number) {
 }
 
 /**
- * What the device cut off says nothing about the child.
+ * What the device cut off says nothing about the child. A stop does, even in the very first moment.
  *
  * @param {Practice} practice
  */
 function wasHeard(practice) {
+  if (practice.stoppedBy === 'child') return true;
   return practice.playedS > 0 && practice.stoppedBy !== 'outside';
 }
 

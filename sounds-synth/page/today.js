@@ -94,8 +94,11 @@ function createToday(page) {
  */
 function soundRow(sound, picture) {
   const row = document.createElement('li');
-  const name = document.createElement('bdi');
-  name.textContent = sound.name;
+  const name = document.createElement('div');
+  name.className = 'name';
+  const isolated = document.createElement('bdi');
+  isolated.textContent = sound.name;
+  name.append(isolated);
   const facts = document.createElement('span');
   facts.className = 'length';
   facts.textContent = picture ? sound.length + ' · ' + picture.words : sound.length;

@@ -80,8 +80,11 @@ export async function setVolume(page: Page): Promise<void> {
 }
 
 /** Plays the reference until the page takes it as heard: skips ahead, to be quick. */
-export async function hearReference(page: Page): Promise<void> {
-  await page.click('[data-do="reference"]');
+export async function hearReference(
+  page: Page,
+  press = () => page.click('[data-do="reference"]'),
+): Promise<void> {
+  await press();
   await page.waitForSelector('[data-do="reference"][aria-pressed="true"]');
   await page.evaluate(() => {
     for (const audio of audioElements().filter(({ paused }) => !paused)) audio.currentTime = 3;
@@ -98,6 +101,15 @@ export async function startStep(page: Page): Promise<void> {
   await page.waitForFunction(() => document.getElementById('count')?.textContent === '3');
   await page.clock.runFor(3000);
   await page.waitForSelector('#screen-play:not([hidden])');
+}
+
+/** How long a browser may take to hand what a page stored over to its other processes, in ms. */
+const STORING_MS = 300;
+
+/** Opens the page again, as somebody does who takes longer for it than a browser for storing. */
+export async function reload(page: Page): Promise<void> {
+  await new Promise(resolve => setTimeout(resolve, STORING_MS));
+  await page.reload();
 }
 
 export const shownScreen = (page: Page): Promise<string> =>

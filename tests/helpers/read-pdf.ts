@@ -128,3 +128,10 @@ const SHARED_WIDTH = 1.5;
 
 /** Baselines of the smallest type are further apart than this, in points. */
 const LEAST_LINE_DISTANCE = 9;
+
+/** Letters alone, in one form for each: a reader may give spaces, and forms of a letter, of its own. */
+export const letters = (text: string): string =>
+  text
+    .normalize('NFKC')
+    // Brackets and quotes of a language from right to left are drawn turned round.
+    .replace(/[\s()«»\u200e\u200f]/gu, '');

@@ -5,7 +5,8 @@ import { kitMark, SYMBOLS } from '../../src/kit/document-mark.js';
 import { renderPictureCard } from '../../src/kit/document-picture-card.js';
 import { renderStaffCard } from '../../src/kit/document-staff-card.js';
 import { kitCode } from '../../src/kit/kit-code.js';
-import { expectWholeLines, readPdf } from '../helpers/read-pdf.js';
+import { LANGUAGES } from '../../src/protocol/study-file.js';
+import { expectWholeLines, letters, readPdf } from '../helpers/read-pdf.js';
 import { sampleContent, sampleFonts, sampleTexts } from '../helpers/sample-kit.js';
 
 const texts = sampleTexts('en');
@@ -68,6 +69,51 @@ test('labels show every code once, 24 to a page', async () => {
   expect(() => renderLabels({ study: 'x', codes: [], approval: null }, texts, sampleFonts)).toThrow(
     RangeError,
   );
+});
+
+describe.each(LANGUAGES)('in %s', language => {
+  const words = sampleTexts(language);
+
+  test('cards and labels are whole, marked as drafts, with every font embedded', async () => {
+    const content = sampleContent({ language });
+    const codes = [codeOf(1), codeOf(2)];
+    const sheets = await Promise.all([
+      renderStaffCard(content, words, sampleFonts),
+      renderPictureCard(content, words, sampleFonts),
+      renderLabels({ study: 'Night Sky Study', codes, approval: null }, words, sampleFonts),
+    ]);
+    for (const bytes of sheets) {
+      const sheet = await readPdf(bytes);
+      expect(sheet.pages).toHaveLength(1);
+      expect(sheet.language).toBe(language);
+      expect(sheet.text).not.toContain('…');
+      expect(letters(sheet.text)).toContain(letters(words.words.common.draft));
+      for (const { embedded } of sheet.fonts) expect(embedded).toBe(true);
+      expectWholeLines(sheet);
+    }
+  });
+
+  test('hostile names stay text, on their card and label', async () => {
+    const names = [
+      '<script>alert(1)</script>',
+      `Quote " and ' and (brackets) \\ /Slash`,
+      'New\nline\r\nand\ttab',
+      'Right \u202eto left\u202c mark',
+      'Emoji 🌙🚀 in it',
+      'x'.repeat(500),
+    ];
+    const protocol = names.map((plainName, i) => ({ name: `s${i}`, plainName, durationS: 60 }));
+    const content = sampleContent({ language, protocol });
+    const card = await readPdf(await renderStaffCard(content, words, sampleFonts));
+    expect(card.pages).toHaveLength(1);
+    expect(letters(card.text)).toContain(letters('<script>alert1</script>'));
+    expectWholeLines(card);
+    const sheet = { study: names.join(' '), codes: [codeOf(1)], approval: names.join(' ') };
+    const labels = await readPdf(await renderLabels(sheet, words, sampleFonts));
+    expect(labels.pages).toHaveLength(1);
+    expect(labels.text).not.toMatch(/[\u202a-\u202e]/);
+    expectWholeLines(labels);
+  });
 });
 
 describe('the mark of a kit', () => {

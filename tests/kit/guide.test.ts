@@ -3,7 +3,7 @@ import { renderGuide } from '../../src/kit/guide.js';
 import { dayInWords, lengthInWords } from '../../src/kit/texts-words.js';
 import { fillIn } from '../../src/kit/texts.js';
 import type { Language } from '../../src/protocol/study-file.js';
-import { expectWholeLines, readPdf } from '../helpers/read-pdf.js';
+import { expectWholeLines, letters, readPdf } from '../helpers/read-pdf.js';
 import { sampleContent, sampleFonts, sampleManifest, sampleTexts } from '../helpers/sample-kit.js';
 
 /** Languages that kits are written in, and the names of the typefaces of each. */
@@ -18,13 +18,6 @@ const EACH = Object.keys(TYPEFACES) as Language[];
 
 /** What is left where a line was too long. */
 const CUT = '…';
-
-/** Letters alone, in one form for each: a reader may give spaces, and forms of a letter, of its own. */
-const letters = (text: string): string =>
-  text
-    .normalize('NFKC')
-    // Brackets and quotes of a language from right to left are drawn turned round.
-    .replace(/[\s()«»\u200e\u200f]/gu, '');
 
 const guides = new Map<Language, Uint8Array>();
 for (const language of EACH) {

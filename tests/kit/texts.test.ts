@@ -4,7 +4,8 @@ import { syllable } from 'syllable';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
 import type { UserError } from '../../src/errors.js';
-import { fillIn, parseTexts } from '../../src/kit/texts.js';
+import { TEXT_SHAPE } from '../../src/kit/texts-shape.js';
+import { fillIn, parseTexts, type Texts } from '../../src/kit/texts.js';
 import {
   dayInWords,
   lengthInWords,
@@ -103,7 +104,20 @@ describe('English is easy to read', () => {
     words.guide.logLead,
     words.guide.stickersLead,
     fillIn(words.guide.estimate, { expected: 60, low: 52, high: 68, dose: '1%' }),
-    ...Object.values(words.page)
+    ...Object.values(words.changeExplained),
+    ...Object.values(words.changePractice).map(text => fillIn(text, { number: 4 })),
+    ...Object.values(words.cards)
+      .flat()
+      .filter(text => text.endsWith('.')),
+    words.looks.explained,
+    words.readme.open,
+    words.readme.offline,
+    `${words.readme.beforeTitle} ${words.readme.before.join('; ')}.`,
+    words.readme.choice,
+    words.readme.protection,
+    words.readme.sharing,
+    words.readme.discStop,
+    ...[...Object.values(words.page), ...Object.values(words.log)]
       .flat()
       .filter(text => /[.?!]$/.test(text)),
   ];
@@ -137,6 +151,74 @@ describe('English is easy to read', () => {
     expect(sentences.filter(sentence => sentence.trim().split(/\s+/).length > 20)).toEqual([]);
   });
 });
+
+/** What CLDR has, read off its charts of unit patterns and dates; Arabic has six forms of plural. */
+describe('plurals and dates follow the rules of each language', () => {
+  test.each([
+    ['es', 60, '1 minuto'],
+    ['es', 120, '2 minutos'],
+    ['fr', 60, '1 minute'],
+    ['fr', 90, '1 minute et 30 secondes'],
+    ['ar', 60, 'دقيقة'],
+    ['ar', 120, 'دقيقتان'],
+    ['ar', 180, '3 دقائق'],
+    ['ar', 660, '11 دقيقة'],
+    ['ar', 5, '5 ثوان'],
+    ['ar', 20, '20 ثانية'],
+  ])('%s: %d s is “%s”', (language, seconds, text) => {
+    expect(lengthInWords(language, seconds).replace(/\u00a0|\u202f/g, ' ')).toBe(text);
+  });
+
+  test.each([
+    ['en', 'Monday 14 June'],
+    ['es', 'lunes, 14 de junio'],
+    ['fr', 'lundi 14 juin'],
+    ['ar', 'الاثنين، 14 يونيو'],
+  ])('%s: 14 June 2027 is “%s”', (language, text) => {
+    expect(dayInWords(language, '2027-06-14', 'long')).toBe(text);
+  });
+
+  test.each(languages)('%s writes all numbers with the digits 0 to 9', language => {
+    const texts = sampleTexts(language);
+    const written = [
+      lengthInWords(language, 95),
+      lengthInWords(language, 660, 'short'),
+      dayInWords(language, '2027-06-14', 'short'),
+      shareInWords(language, texts.words, 12.3),
+      JSON.stringify(texts.words),
+    ].join();
+    expect(written).toMatch(/[0-9]/);
+    expect(written).not.toMatch(/(?![0-9])\p{Nd}/u);
+  });
+});
+
+test.each(languages.filter(language => language !== 'en'))(
+  '%s says in its own words everything but names of files and numbers',
+  language => {
+    const english = leaves(sampleTexts('en').words);
+    const other = leaves(sampleTexts(language).words);
+    // Words that two languages share, such as "Guide", "Bluetooth" or "kit"; a sentence is never among them.
+    const same = [...other].filter(([key, text]) => english.get(key) === text);
+    for (const [key, text] of same) expect(text.split(' ').length, key).toBeLessThanOrEqual(3);
+    expect(same.length).toBeLessThan(20);
+    expect([...other.keys()].map(key => key.replace(/\[\d+\]$/, ''))).toEqual(
+      expect.arrayContaining([...english.keys()].map(key => key.replace(/\[\d+\]$/, ''))),
+    );
+  },
+);
+
+/** Every string by its key. */
+function leaves(words: Texts['words']): Map<string, string> {
+  return new Map(
+    Object.entries(words)
+      .filter(([section]) => Object.hasOwn(TEXT_SHAPE, section))
+      .flatMap(([section, keys]) =>
+        Object.entries(keys as Record<string, string | readonly string[]>).flatMap(([key, value]) =>
+          [value].flat().map((text, i): [string, string] => [`${section}.${key}[${i}]`, text]),
+        ),
+      ),
+  );
+}
 
 describe('numbers in words', () => {
   const { words } = sampleTexts('en');

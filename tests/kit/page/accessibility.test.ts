@@ -5,6 +5,7 @@ import { createRequire } from 'node:module';
 import path from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { LANGUAGES } from '../../../src/protocol/study-file.js';
 import { openBrowser } from '../../helpers/browser.js';
 import {
   openPage,
@@ -52,10 +53,10 @@ function showAll(name: string): void {
   }
 }
 
-async function walked(ageBand: string): Promise<Page> {
+async function walked(language: string, ageBand = '7-9'): Promise<Page> {
   const kit = await writeFamilyPage(
     path.dirname(file),
-    sampleContent({ manifest: sampleManifest({ ageBand }) }),
+    sampleContent({ language, manifest: sampleManifest({ ageBand }) }),
   );
   const { page } = await openPage(browser, kit);
   await setVolume(page);
@@ -66,8 +67,13 @@ async function walked(ageBand: string): Promise<Page> {
   return page;
 }
 
-test.each(['4-6', '7-9'])('no screen of a kit for %s years violates WCAG 2.2 AA', async ageBand => {
-  const page = await walked(ageBand);
+test.each([
+  ['en', '4-6'],
+  ['es', '7-9'],
+  ['fr', '2-3'],
+  ['ar', '4-6'],
+])('no screen of a kit in %s, for %s years, violates WCAG 2.2 AA', async (language, ageBand) => {
+  const page = await walked(language, ageBand);
   await page.evaluate(AXE);
   const names = await screenNames(page);
   expect(names.length).toBeGreaterThanOrEqual(18);
@@ -93,29 +99,35 @@ test.each(['4-6', '7-9'])('no screen of a kit for %s years violates WCAG 2.2 AA'
   await page.context().close();
 });
 
-test('at 200 % zoom, and at 320 pixels, no screen loses anything to the side', async () => {
-  const page = await walked('7-9');
-  for (const size of [ZOOMED, { width: NARROW_WIDTH, height: 640 }]) {
-    await page.setViewportSize(size);
-    for (const name of await screenNames(page)) {
-      await page.evaluate(showAll, name);
-      const cut = await page.evaluate(() =>
-        Array.from(document.querySelectorAll<HTMLElement>('.screen:not([hidden]) *, header *'))
-          .filter(element => !element.closest('.wide') && element.getClientRects().length > 0)
-          .filter(element => {
-            const { left, right } = element.getBoundingClientRect();
-            return left < -0.5 || right > document.documentElement.clientWidth + 0.5;
-          })
-          .map(({ outerHTML }) => outerHTML.slice(0, 80)),
-      );
-      expect(cut, `${name} at ${size.width}`).toEqual([]);
+test.each(LANGUAGES)(
+  'in %s, at 200 %% zoom and at 320 pixels, no screen loses anything to the side',
+  async language => {
+    const page = await walked(language);
+    for (const size of [ZOOMED, { width: NARROW_WIDTH, height: 640 }]) {
+      await page.setViewportSize(size);
+      for (const name of await screenNames(page)) {
+        await page.evaluate(showAll, name);
+        const cut = await page.evaluate(() =>
+          Array.from(document.querySelectorAll<HTMLElement>('.screen:not([hidden]) *, header *'))
+            .filter(element => !element.closest('.wide') && element.getClientRects().length > 0)
+            .filter(element => {
+              const { left, right } = element.getBoundingClientRect();
+              const cut =
+                element.matches('button, label, summary') &&
+                element.scrollWidth > element.clientWidth + 1;
+              return cut || left < -0.5 || right > document.documentElement.clientWidth + 0.5;
+            })
+            .map(({ outerHTML }) => outerHTML.slice(0, 80)),
+        );
+        expect(cut, `${name} at ${size.width}`).toEqual([]);
+      }
     }
-  }
-  await page.context().close();
-});
+    await page.context().close();
+  },
+);
 
 test('every button is at least 44 pixels high: a thumb finds it', async () => {
-  const page = await walked('7-9');
+  const page = await walked('fr');
   for (const name of await screenNames(page)) {
     await page.evaluate(showAll, name);
     const small = await page.evaluate(() =>

@@ -121,6 +121,11 @@ describe('by the plan’s dates', () => {
     expect(whatIsOpen(DATED, '2027-06-05', [last], true).proposed).toBe(2);
   });
 
+  test('a stop in the very first moment counts as well', () => {
+    const last = practice({ step: 3, date: '2027-06-03', stoppedBy: 'child', playedS: 0 });
+    expect(whatIsOpen(DATED, '2027-06-05', [last], true).proposed).toBe(2);
+  });
+
   test('after three missed days, one step lower is proposed', () => {
     const last = practice({ step: 3, date: '2027-06-03' });
     expect(whatIsOpen(DATED, '2027-06-06', [last], true).proposed).toBe(4);
@@ -172,7 +177,9 @@ test('whatever was noted and whatever the clock says, no step above the open one
   fc.assert(
     fc.property(fc.constantFrom(DATED, UNDATED), day, fc.array(noted), (data, date, practices) => {
       const { open, proposed } = whatIsOpen(data, date, practices, true);
-      const hard = practices.filter(p => p.playedS > 0 && p.stoppedBy !== 'outside').at(-1);
+      const hard = practices
+        .filter(p => p.stoppedBy === 'child' || (p.playedS > 0 && p.stoppedBy !== 'outside'))
+        .at(-1);
       expect(proposed).toBeGreaterThanOrEqual(Math.min(1, open));
       expect(proposed).toBeLessThanOrEqual(open);
       if (hard && (hard.stoppedBy === 'child' || hard.signs.length > 0)) {
