@@ -10,10 +10,12 @@ import { stepDurationS } from '../plan/layout.js';
 import type { Step } from '../plan/plan.js';
 import type { Sound } from '../signal/sound.js';
 import { buildManifest } from './build-manifest.js';
+import { type AudioCoding, audioCoding, requireSize } from './coding.js';
+import { cueLengthsOf } from './cue-clips.js';
 import { type DiscFiles, discFiles } from './disc-files.js';
 import { type DocumentTools, kitDocuments } from './kit-documents.js';
 import type { KitInputs } from './kit-inputs.js';
-import { LevelledSounds } from './levelled-sounds.js';
+import { LevelledSounds, VOICE_FILE } from './levelled-sounds.js';
 import { emptyLog } from './log-file.js';
 import type { MadeStep } from './manifest-step.js';
 import type { Manifest, ManifestDisc } from './manifest.js';
@@ -33,7 +35,10 @@ export interface KitFile {
 /** What the machine lends to the building of a kit. */
 export interface KitTools extends DocumentTools {
   /** A sound as MP3 without tags. All steps are asked for at once, the longest first. */
-  readonly encodeMp3: (sound: Sound) => Promise<Uint8Array>;
+  readonly encodeMp3: (
+    sound: Sound,
+    bitrateKbps: AudioCoding['bitrateKbps'],
+  ) => Promise<Uint8Array>;
   /** Lets other work have its turn; called every tenth of a second or so. */
   readonly breathe: () => Promise<void>;
   /** In lower-case hexadecimal; text as UTF-8. */
@@ -84,11 +89,14 @@ export async function* buildKit(
     kitPlan.voiceOffsetDb,
   );
 
-  const voice = await tools.encodeMp3(levelled.voiceFile());
+  const coding = codingOf(inputs, kitPlan);
+  const { bitrateKbps } = coding;
+
+  const voice = await tools.encodeMp3(levelled.voiceFile(), bitrateKbps);
   yield file(VOICE_PATH, joinBytes([voiceTag(kitPlan.code, inputs.texts), voice]));
 
   const made: MadeStep[] = [];
-  for await (const { step, audio, mp3 } of steps(inputs, kitPlan, tools, levelled)) {
+  for await (const { step, audio, mp3 } of steps(inputs, kitPlan, tools, levelled, bitrateKbps)) {
     const tag = stepTag(step.number, stepCount(kitPlan.plan.steps), kitPlan.code, inputs.texts);
     const mp3File = file(stepPath(step, 'mp3'), joinBytes([tag, mp3]));
     made.push({ step, audio, file: mp3File.path, sha256: sums.at(-1)!.sha256 });
@@ -110,13 +118,32 @@ export async function* buildKit(
     }
   }
 
-  const manifest = buildManifest(inputs, kitPlan, made, sums[0]!, discs, tools.sha256);
+  const manifest = buildManifest(
+    inputs,
+    kitPlan,
+    made,
+    { voice: sums[0]!, discs, coding },
+    tools.sha256,
+  );
   for await (const [path, content] of kitDocuments(manifest, inputs.texts, tools, inputs.wav)) {
     yield file(path, content);
   }
   yield file(LOG_PATH, emptyLog());
+  requireSize(size, coding);
   yield { path: SUMS_PATH, bytes: new TextEncoder().encode(formatSha256Sums(sums)) };
   return manifest;
+}
+
+/**
+ * How the audio of a kit is coded.
+ *
+ * @throws {UserError} `BAD_USAGE`: it must be small and cannot be.
+ */
+export function codingOf({ study, small }: KitInputs, { plan, constants }: KitPlan): AudioCoding {
+  const { layout } = constants;
+  const cueLengths = cueLengthsOf(study.cues, layout.cueSeconds);
+  const steps = plan.steps.map(step => stepDurationS(step, layout, cueLengths));
+  return audioCoding([VOICE_FILE.durationS, ...steps], small);
 }
 
 /** The steps in order. The longest are encoded first, so that no core waits for them at the end. */
@@ -125,9 +152,11 @@ async function* steps(
   { plan, constants }: KitPlan,
   tools: KitTools,
   levelled: LevelledSounds,
+  bitrateKbps: AudioCoding['bitrateKbps'],
 ) {
   const { layout } = constants;
-  const lengthOf = (step: Step): number => stepDurationS(step, layout);
+  const cueLengths = cueLengthsOf(inputs.study.cues, layout.cueSeconds);
+  const lengthOf = (step: Step): number => stepDurationS(step, layout, cueLengths);
   let prepared: Promise<unknown> = Promise.resolve();
   const running = new Map(
     plan.steps

@@ -7,6 +7,7 @@ import type { Checksum } from '../formats/sha256sums.js';
 import { VOICE_DBA } from '../levels/limits.js';
 import { without } from '../protocol/without.js';
 import { familyTexts, textsHash } from './approved-texts.js';
+import { type AudioCoding, codingNotes } from './coding.js';
 import type { KitInputs } from './kit-inputs.js';
 import { VOICE_FILE, VOICE_LAEQ_DBFS } from './levelled-sounds.js';
 import {
@@ -22,12 +23,18 @@ import type { Manifest, ManifestDisc, ManifestRank, UsedConstants } from './mani
 import { type KitPlan, raisedNote } from './plan-kit.js';
 import { PICTURED_S, soundPicture } from './sound-picture.js';
 
+/** What else is made. */
+export interface MadeFiles {
+  readonly voice: Checksum;
+  readonly discs: readonly ManifestDisc[];
+  readonly coding: AudioCoding;
+}
+
 export function buildManifest(
   { study, softwareVersion, texts }: KitInputs,
   kitPlan: KitPlan,
   made: readonly MadeStep[],
-  voice: Checksum,
-  discs: readonly ManifestDisc[],
+  { voice, discs, coding }: MadeFiles,
   sha256: (text: string) => string,
 ): Manifest {
   const { code, listener, ceiling, plan } = kitPlan;
@@ -65,6 +72,7 @@ export function buildManifest(
       listener,
     ),
     discs,
+    coding,
     sessions: plan.sessions,
     plan: {
       days,

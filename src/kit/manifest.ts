@@ -3,6 +3,7 @@
  *
  * @module
  */
+import type { AudioCoding } from './coding.js';
 import type { LogEntry } from '../plan/log-entry.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
 import type { Contact } from '../protocol/study-file.js';

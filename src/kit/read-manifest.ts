@@ -70,6 +70,7 @@ const SHAPE: Shape = {
       tracks: [{ step: 'number?', startFrame: 'number', frames: 'number' }],
     },
   ],
+  coding: { bitrateKbps: 'number', lostAboveHertz: 'number?', limitBytes: 'number?' },
   sessions: [SESSION],
   plan: { days: 'number', startDate: 'text?', scanDate: 'text?', droppedSteps: 'number' },
   documents: {

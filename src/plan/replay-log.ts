@@ -21,6 +21,7 @@ import type { RuleConstants } from '../protocol/plan-ranges.js';
 import { daysBetween } from './dates.js';
 import { halfStep, softerStep } from './half-step.js';
 import { type Judgement, judgeSession, type Outcome } from './judge-session.js';
+import { LadderPath } from './ladder-path.js';
 import type { LogEntry } from './log-entry.js';
 import type { Step } from './plan.js';
 
@@ -81,78 +82,6 @@ export interface Replay {
   readonly isHeard: boolean;
 }
 
-/** Where the family is. */
-class Path {
-  steps: Step[];
-  /** Number of the step that is due. */
-  next: number;
-  isStopped = false;
-  /** Highest step that counts. */
-  highest = 0;
-  highestSince = '';
-  /** A hard session at this step, or a higher one, is not made up for yet. */
-  hardAt: number | null = null;
-  backs = 0;
-  /** Half-days of comfortable sessions in a row, and at which step. */
-  run: { step: number; halves: string[] } = { step: 0, halves: [] };
-  /** Sessions that were only all right, at the step that is due. */
-  okCount = 0;
-
-  constructor(steps: readonly Step[]) {
-    this.steps = steps.toSorted((a, b) => a.number - b.number);
-    this.next = this.steps[0]!.number;
-  }
-
-  at(number: number): Step {
-    return this.steps.find(step => step.number === number)!;
-  }
-
-  above(number: number): Step | undefined {
-    return this.steps.find(step => step.number > number);
-  }
-
-  /** The next lower step; below a beginning, its softer variant; null below that. */
-  below(number: number): Step | null {
-    const step = this.at(number);
-    if (step.change === 'softer') return null;
-    const lower = this.steps.findLast(other => other.number < number);
-    if (!this.isBeginning(number)) return lower!;
-    return lower?.change === 'softer' ? lower : this.insert(softerStep(step));
-  }
-
-  /**
-   * What comes after a hard session: no higher than `most` or than what was due, and neither louder
-   * nor more sudden than either, even if the family had jumped to another sound's ladder.
-   */
-  gentler(hard: number, most: number): Step | undefined {
-    const both = [this.at(hard), this.at(this.next)];
-    return this.steps.findLast(
-      step =>
-        step.number <= Math.min(most, this.next) &&
-        both.every(({ levelDb, onsetS }) => step.levelDb <= levelDb && step.onsetS >= onsetS),
-    );
-  }
-
-  /** Whether a step begins the ladder, or that of one hard sound. */
-  isBeginning(number: number): boolean {
-    const { change } = this.at(number);
-    return change === 'start' || change === 'alone';
-  }
-
-  insert(step: Step): Step {
-    const known = this.steps.find(({ number }) => number === step.number);
-    if (known !== undefined) return known;
-    this.steps = [...this.steps, step].sort((a, b) => a.number - b.number);
-    return step;
-  }
-
-  goTo(number: number): void {
-    this.next = number;
-    this.okCount = 0;
-    this.run = { step: number, halves: [] };
-  }
-}
-
 interface Decision {
   readonly action: Action;
   readonly rule: string;
@@ -168,7 +97,7 @@ interface Decision {
 export function replayLog(input: ReplayInput): Replay {
   const { rules, asOf } = input;
   if (input.steps.length === 0) throw new RangeError('a plan without steps cannot go on');
-  const path = new Path(input.steps);
+  const path = new LadderPath(input.steps);
   const restarts = [...input.restarts];
   const sessions: SessionDecision[] = [];
   let last: Decision = { action: 'repeat', rule: 'not-begun', then: 'begin with the first step' };
@@ -214,7 +143,7 @@ export function replayLog(input: ReplayInput): Replay {
 }
 
 function decide(
-  path: Path,
+  path: LadderPath,
   entry: LogEntry,
   { outcome, rule }: Judgement,
   input: ReplayInput,
@@ -260,7 +189,11 @@ function decide(
 }
 
 /** Why a session does not count, since its step was not due yet; null when it was. */
-function whyAhead(path: Path, { step, date }: LogEntry, { plannedBy }: ReplayInput): string | null {
+function whyAhead(
+  path: LadderPath,
+  { step, date }: LogEntry,
+  { plannedBy }: ReplayInput,
+): string | null {
   if (step > path.highest && date === path.highestSince) return 'one-new-step-a-day';
   if (step <= path.next) return null;
   // The plan itself goes on step by step; what was hard is made up for first.
@@ -269,7 +202,7 @@ function whyAhead(path: Path, { step, date }: LogEntry, { plannedBy }: ReplayInp
   return isPlanned ? null : 'ahead-of-plan';
 }
 
-function comfortable(path: Path, entry: LogEntry, rules: RuleConstants): Decision {
+function comfortable(path: LadderPath, entry: LogEntry, rules: RuleConstants): Decision {
   const { step } = entry;
   const half = halfDay(entry);
   if (path.run.step !== step) path.run = { step, halves: [] };
@@ -295,7 +228,7 @@ function comfortable(path: Path, entry: LogEntry, rules: RuleConstants): Decisio
   };
 }
 
-function allRight(path: Path, rules: RuleConstants): Decision {
+function allRight(path: LadderPath, rules: RuleConstants): Decision {
   const { next } = path;
   path.run = { step: next, halves: [] };
   path.okCount += 1;
@@ -318,7 +251,7 @@ function allRight(path: Path, rules: RuleConstants): Decision {
   };
 }
 
-function back(path: Path, step: number, rules: RuleConstants): Decision {
+function back(path: LadderPath, step: number, rules: RuleConstants): Decision {
   path.backs += 1;
   path.hardAt = Math.max(step, path.hardAt ?? 0);
   const isTwo = path.backs >= rules.backsBeforeTwo;
@@ -342,7 +275,7 @@ function back(path: Path, step: number, rules: RuleConstants): Decision {
     : { action: 'back', rule: 'back', then: `back to step ${name(path.next)}` };
 }
 
-function stop(path: Path, rule: string, then: string): Decision {
+function stop(path: LadderPath, rule: string, then: string): Decision {
   path.isStopped = true;
   path.run = { step: 0, halves: [] };
   return { action: 'stop', rule, then };
@@ -350,7 +283,7 @@ function stop(path: Path, rule: string, then: string): Decision {
 
 const repeat = (rule: string, then: string): Decision => ({ action: 'repeat', rule, then });
 
-function restart(path: Path, { step, clearedBy }: Restart): Decision {
+function restart(path: LadderPath, { step, clearedBy }: Restart): Decision {
   insertHeard(path, step);
   path.isStopped = false;
   path.backs = 0;
@@ -365,7 +298,7 @@ function restart(path: Path, { step, clearedBy }: Restart): Decision {
 }
 
 function afterMissedDays(
-  path: Path,
+  path: LadderPath,
   missed: number,
   rules: RuleConstants,
   last: Decision,
@@ -383,7 +316,7 @@ function afterMissedDays(
 }
 
 /** A half step or softer variant that the family heard before its place in the log tells why. */
-function insertHeard(path: Path, number: number): void {
+function insertHeard(path: LadderPath, number: number): void {
   if (path.steps.some(step => step.number === number)) return;
   const lower = path.steps.findLast(step => step.number < number);
   const higher = path.above(number);

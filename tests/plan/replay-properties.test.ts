@@ -91,7 +91,7 @@ function played(
     date = addDays(date, daysLater);
     const at = known.findIndex(({ number }) => number === due);
     const step = known[Math.min(Math.max(at + off, 0), known.length - 1)]!.number;
-    entries.push({ line: entries.length + 2, date, step, ...noted } as LogEntry);
+    entries.push({ line: entries.length + 2, date, step, ...noted });
     const replay = replayLog({ ...base, entries, asOf: date });
     atOnce.push(replay.sessions.at(-1)!);
     decisions = replay.sessions;
