@@ -31,7 +31,7 @@ export interface KitPlan {
   readonly listener: Listener;
   readonly ceiling: Ceiling;
   readonly limits: OffsetLimits;
-  /** Level of the short voice in each step re the voice reference; 0 but over sleep. */
+  /** Level of the short voice in each step re the voice reference: 0, or the ceiling if that is lower. */
   readonly voiceOffsetDb: number;
   /** With the study's own settings, as they hold for this family. */
   readonly constants: PlanConstants;
@@ -82,7 +82,7 @@ export function planKit(inputs: KitInputs, sha256: (text: string) => string): Ki
     listener,
     ceiling,
     limits,
-    voiceOffsetDb: isAsleep ? Math.min(limits.laeqDb, 0) : 0,
+    voiceOffsetDb: Math.min(limits.laeqDb, 0),
     constants,
     preset,
     ranking,

@@ -58,6 +58,23 @@ test('a kit as it was built passes, and its levels were measured', async () => {
   }
 });
 
+test('kits over sleep, and of a study with a ceiling below talk, pass too', async () => {
+  for (const plan of [{ asleep: true }, { ceiling: { laeqDba: 45 } }]) {
+    const { files, manifest } = await buildSmallKit(smallInputs(plan, { scanDate: '2027-03-05' }));
+    const result = await verifyKit(
+      {
+        name: manifest.kit,
+        files: [...files.keys()],
+        read: path => Promise.resolve(files.get(path)!),
+      },
+      { sha256, absent: [] },
+    );
+    expect(result.problems).toEqual([]);
+    expect(result.unsafe).toEqual([]);
+    expect(result.steps.length).toBeGreaterThan(0);
+  }
+});
+
 test('a log that was written in, and files that systems leave, are as they should be', async () => {
   const result = await verify({
     'log.csv': 'kit,step\r\nx,1\r\n',
