@@ -17,6 +17,7 @@ import { kitCommand } from './kit.js';
 import { measureCommand } from './measure.js';
 import { explainError, explainFault } from './print-error.js';
 import { renderCommand } from './render.js';
+import { reviseCommand } from './revise.js';
 import { verifyCommand } from './verify.js';
 import { packageVersion } from './version.js';
 
@@ -62,6 +63,7 @@ function buildProgram(context: CliContext): Command {
     measureCommand,
     exposureCommand,
     freezeCommand,
+    reviseCommand,
     verifyCommand,
   ]) {
     program.addCommand(command(context));

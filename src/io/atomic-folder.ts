@@ -5,7 +5,7 @@
  * @module
  */
 import { randomBytes } from 'node:crypto';
-import { type FileHandle, mkdir, open, rename, rm, rmdir } from 'node:fs/promises';
+import { copyFile, type FileHandle, link, mkdir, open, rename, rm, rmdir } from 'node:fs/promises';
 import path from 'node:path';
 import { inWords } from './cannot-write.js';
 
@@ -18,11 +18,18 @@ export interface FolderFile {
   readonly more?: AsyncIterable<Uint8Array> | undefined;
 }
 
+/** A file that stays as it is: it is not written again. */
+export interface KeptFile {
+  readonly path: string;
+  /** Path of the file on the disk. */
+  readonly keep: string;
+}
+
 export interface AtomicFolderOptions {
   /** Called right before the new folder takes its place; throws when what is there must stay. */
   readonly mayReplace: () => Promise<void>;
   /** Stops the writing; nothing stays of it. */
-  readonly signal?: AbortSignal;
+  readonly signal?: AbortSignal | undefined;
   /** Writes bytes to the end of a file; another one only in tests. */
   readonly writeFile?: (handle: FileHandle, bytes: Uint8Array) => Promise<void>;
 }
@@ -36,7 +43,7 @@ export interface AtomicFolderOptions {
  */
 export async function writeFolder(
   target: string,
-  files: AsyncIterable<FolderFile>,
+  files: AsyncIterable<FolderFile | KeptFile>,
   options: AtomicFolderOptions,
 ): Promise<void> {
   const parent = path.dirname(target);
@@ -72,12 +79,17 @@ const writeAll = (handle: FileHandle, bytes: Uint8Array): Promise<void> => handl
 
 async function writeInto(
   folder: string,
-  file: FolderFile,
+  file: FolderFile | KeptFile,
   { signal, writeFile: write = writeAll }: AtomicFolderOptions,
 ): Promise<void> {
   const place = path.join(folder, ...file.path.split('/'));
   if (!place.startsWith(folder + path.sep)) throw new RangeError(`${file.path} leaves its folder`);
   await mkdir(path.dirname(place), { recursive: true });
+  if ('keep' in file) {
+    // Not every file system has links.
+    await link(file.keep, place).catch(() => copyFile(file.keep, place));
+    return;
+  }
   const handle = await open(place, 'wx');
   try {
     await write(handle, file.bytes);

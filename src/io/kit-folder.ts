@@ -58,7 +58,7 @@ export async function requireReplaceable(folder: string): Promise<void> {
       'Move it away, or choose another folder with --out.',
     );
   }
-  const changed = await changedFile(folder, files);
+  const [changed] = await changedFiles(folder, files);
   if (changed === undefined) return;
   throw occupied(
     folder,
@@ -78,22 +78,26 @@ async function kindOf(place: string): Promise<'nothing' | 'file' | 'folder'> {
   }
 }
 
-/** The first difference between a kit and its checksums, in words. */
-async function changedFile(folder: string, files: readonly string[]): Promise<string | undefined> {
+/** What differs between a kit and its checksums, in words; none for an unchanged kit. */
+export async function changedFiles(
+  folder: string,
+  files: readonly string[],
+): Promise<readonly string[]> {
   const sums = parseSha256Sums(await readFile(path.join(folder, SUMS_PATH), 'utf8'));
-  if (sums === undefined) return SUMS_PATH;
+  if (sums === undefined) return [`${SUMS_PATH} is not as it was written`];
   const expected = new Map(sums.map(sum => [sum.path, sum.sha256]));
+  const changed: string[] = [];
   for (const file of files) {
     if (file === SUMS_PATH) continue;
     const sum = expected.get(file);
-    if (sum === undefined) return `${file} was added`;
-    if (sha256(await readFile(path.join(folder, ...file.split('/')))) !== sum) {
-      return `${file} is not as it was written`;
-    }
     expected.delete(file);
+    if (sum === undefined) {
+      changed.push(`${file} was added`);
+    } else if (sha256(await readFile(path.join(folder, ...file.split('/')))) !== sum) {
+      changed.push(`${file} is not as it was written`);
+    }
   }
-  const [missing] = expected.keys();
-  return missing === undefined ? undefined : `${missing} is missing`;
+  return [...changed, ...[...expected.keys()].map(missing => `${missing} is missing`)];
 }
 
 const occupied = (folder: string, found: string, fix: string): UserError =>

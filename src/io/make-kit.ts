@@ -6,7 +6,6 @@
 import path from 'node:path';
 import { UserError } from '../errors.js';
 import { codingOf } from '../kit/build-kit.js';
-import type { CueClips } from '../kit/cue-clips.js';
 import { kitContent } from '../kit/kit-content.js';
 import type { KitFamily, KitInputs } from '../kit/kit-inputs.js';
 import { type KitPlan, planKit } from '../kit/plan-kit.js';
@@ -17,9 +16,7 @@ import type { StudyFile } from '../protocol/study-file.js';
 import { interruptible } from './interrupt.js';
 import { sha256 } from './kit-folder.js';
 import { type KitMaterial, loadKitMaterial } from './kit-material.js';
-import { kitStudyOf } from './kit-study.js';
-import { loadCues } from './load-cues.js';
-import { loadStudy } from './load-study.js';
+import { loadKitStudy } from './load-kit-study.js';
 import { settleTexts } from './settled-texts.js';
 import { requireStaffFolder, writeStaffFolder } from './staff-folder.js';
 import { writeKit, type WrittenKit } from './write-kit.js';
@@ -60,16 +57,15 @@ const ADULT_YEARS = 18;
  * @throws {UserError} The study cannot be used, no plan can be made, or a level passes a gate.
  */
 export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
-  const study = await loadStudy(request.studyFile);
-  const loaded = await loadKitMaterial(study.file.study.language);
-  const kitStudy = kitStudyOf(study);
-  const settled = await settleTexts(loaded.texts, kitStudy, study.file, request.studyFile);
+  const { file, study } = await loadKitStudy(request.studyFile);
+  const loaded = await loadKitMaterial(file.study.language);
+  const settled = await settleTexts(loaded.texts, study, file, request.studyFile);
   const material: KitMaterial = { ...loaded, texts: settled.texts };
-  const { ageBand, warnings } = chooseBand(request.ageYears, study.file, material.constants);
+  const { ageBand, warnings } = chooseBand(request.ageYears, file, material.constants);
   const { family: id, scanDate, startDate, today, softwareVersion, wav, disc, small } = request;
   const family: KitFamily = { id, ageBand, scanDate, startDate };
   const inputs: KitInputs = {
-    study: { ...kitStudy, cues: await cuesOf(study.file, request.studyFile) },
+    study,
     family,
     constants: material.constants,
     texts: material.texts,
@@ -88,19 +84,6 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
     material,
     warnings: [...warnings, ...kitPlan.warnings, ...settled.warnings],
   };
-}
-
-/** The study's recorded cues, in the kit's language; undefined for chimes. */
-async function cuesOf(file: StudyFile, studyFile: string): Promise<CueClips | undefined> {
-  const { cues, scans, plan, study, where } = file;
-  if (cues === undefined) return undefined;
-  return loadCues({
-    studyFolder: path.dirname(studyFile),
-    folder: cues.folder,
-    language: study.language,
-    scans: scans.map(({ name }) => name).filter(name => !plan.leaveOut?.includes(name)),
-    where: where(['cues', 'folder']),
-  });
 }
 
 /**

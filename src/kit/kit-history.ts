@@ -38,7 +38,7 @@ function stepOf(step: ManifestStep): Step {
 
 /** All that was noted in earlier versions. */
 export const notedBefore = ({ history }: Manifest): readonly LogEntry[] =>
-  history.flatMap(({ log }) => log.map(entry => ({ line: 0, ...entry }) as LogEntry));
+  history.flatMap(({ log }) => log.map(entry => ({ line: 0, ...entry })));
 
 export interface MergedLog {
   /** By date and time; each session once. */

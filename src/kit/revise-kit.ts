@@ -137,7 +137,7 @@ export function replayedVersion(manifest: Manifest): ManifestVersion | null {
   return reviseKit(
     { ...manifest, history: before },
     {
-      entries: last.log.map(entry => ({ line: 0, ...entry }) as LogEntry),
+      entries: last.log.map(entry => ({ line: 0, ...entry })),
       redRows: last.redRows,
       asOf: last.asOf,
       ...(last.scanDate === null || last.scanDate === before.at(-1)!.scanDate

@@ -6,6 +6,7 @@
 import type { CsvRow } from '../formats/csv.js';
 import { quote } from '../protocol/quote.js';
 import {
+  HIGHEST_RATING,
   NOT_USED,
   type Reading,
   readDay,
@@ -47,9 +48,6 @@ const RED_ELSEWHERE = {
   found: 'what may be a sign or a rating after which all practice stops',
   used: 'as one, to be on the safe side',
 };
-
-/** Highest number that is looked at in an unread rating, which may be per cent. */
-const HIGHEST_MARK = 100;
 
 /** Reads a row. */
 export function readLogRow(row: CsvRow, table: LogTable, expected: ExpectedRow): RowReading {
@@ -192,10 +190,10 @@ class CellReader {
   }
 }
 
-/** Whether a rating that could not be read holds a number of the red ones: `9.5`, `8-9`, `12`. */
+/** Whether a rating that could not be read holds a number of the red ones: `9.5`, `8-9`; `12` is a slip, and tells nothing. */
 function namesRedMark(text: string, redMark: number): boolean {
   const numbers = text.replace(/(?:\/|\bof)\s*10(?!\d)/gi, '').match(/\d+(?:[.,]\d+)?/g) ?? [];
   return numbers
     .map(number => Number(number.replace(',', '.')))
-    .some(number => number >= redMark && number <= HIGHEST_MARK);
+    .some(number => number >= redMark && number <= HIGHEST_RATING);
 }

@@ -19,6 +19,9 @@ export const DEFAULT_LANGUAGE = 'en' satisfies Language;
 
 export type Language = (typeof LANGUAGES)[number];
 
+export const isLanguage = (tag: string): tag is Language =>
+  LANGUAGES.some(language => language === tag);
+
 /** Whom a family can ask: at least one of `phone` and `email`. */
 export interface Contact {
   readonly name?: string;

@@ -1,0 +1,37 @@
+/**
+ * A study file, ready for kits: its scans as sounds, its recorded cues.
+ *
+ * @module
+ */
+import path from 'node:path';
+import type { CueClips } from '../kit/cue-clips.js';
+import type { KitStudy } from '../kit/kit-inputs.js';
+import type { StudyFile } from '../protocol/study-file.js';
+import { kitStudyOf } from './kit-study.js';
+import { loadCues } from './load-cues.js';
+import { loadStudy } from './load-study.js';
+
+export interface LoadedKitStudy {
+  readonly file: StudyFile;
+  readonly study: KitStudy;
+}
+
+/** @throws {UserError} The study, a file that it names, or a recorded cue cannot be used. */
+export async function loadKitStudy(studyFile: string): Promise<LoadedKitStudy> {
+  const loaded = await loadStudy(studyFile);
+  const { file } = loaded;
+  return { file, study: { ...kitStudyOf(loaded), cues: await cuesOf(file, studyFile) } };
+}
+
+/** The study's recorded cues, in the kit's language; undefined for chimes. */
+async function cuesOf(file: StudyFile, studyFile: string): Promise<CueClips | undefined> {
+  const { cues, scans, plan, study, where } = file;
+  if (cues === undefined) return undefined;
+  return loadCues({
+    studyFolder: path.dirname(studyFile),
+    folder: cues.folder,
+    language: study.language,
+    scans: scans.map(({ name }) => name).filter(name => !plan.leaveOut?.includes(name)),
+    where: where(['cues', 'folder']),
+  });
+}

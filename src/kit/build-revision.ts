@@ -1,0 +1,98 @@
+/**
+ * The files of a kit that a new plan changes.
+ *
+ * @module
+ */
+import { joinBytes } from '../formats/join-bytes.js';
+import { formatSha256Sums } from '../formats/sha256sums.js';
+import { wavBytes } from '../formats/wav-writer.js';
+import { offsetLimits } from '../levels/limits.js';
+import { type KitFile, type KitTools, stepPath, SUMS_PATH } from './build-kit.js';
+import { kitDocuments } from './kit-documents.js';
+import type { KitStudy } from './kit-inputs.js';
+import { LevelledSounds } from './levelled-sounds.js';
+import { type MadeStep, manifestStep } from './manifest-step.js';
+import type { Manifest } from './manifest.js';
+import { type Revision, revisedManifest } from './revise-kit.js';
+import { stepAudio } from './step-audio.js';
+import { stepCount, stepTag } from './tags.js';
+import type { Texts } from './texts.js';
+
+export interface RevisionInputs {
+  readonly manifest: Manifest;
+  readonly revision: Revision;
+  /** The study that the kit was made from; only for steps that the kit does not have yet. */
+  readonly study: KitStudy | null;
+  readonly texts: Texts;
+  /** Checksums of the kit's files as they are. */
+  readonly sums: ReadonlyMap<string, string>;
+}
+
+/**
+ * Makes the files that change, the checksums of all last.
+ *
+ * @returns (when done) what stands in `kit.json`.
+ * @throws {RangeError} There are steps to make, and no study.
+ */
+export async function* buildRevision(
+  { manifest, revision, study, texts, sums: before }: RevisionInputs,
+  tools: KitTools,
+): AsyncGenerator<KitFile, Manifest> {
+  const sums = new Map(before);
+  const file = (path: string, content: Uint8Array | string): KitFile => {
+    const bytes = typeof content === 'string' ? new TextEncoder().encode(content) : content;
+    sums.set(path, tools.sha256(bytes));
+    return { path, bytes };
+  };
+  const hasWav = before.has(stepPath(manifest.steps[0]!, 'wav'));
+  const made: MadeStep[] = [];
+  for (const { step, audio } of await newAudio(manifest, revision, study, tools)) {
+    const mp3 = await tools.encodeMp3(audio.sound, manifest.coding.bitrateKbps);
+    const tag = stepTag(step.number, stepCount(manifest.steps), manifest.kit, texts);
+    const mp3File = file(stepPath(step, 'mp3'), joinBytes([tag, mp3]));
+    made.push({ step, audio, file: mp3File.path, sha256: sums.get(mp3File.path)! });
+    yield mp3File;
+    if (!hasWav) continue;
+    const seed = `${manifest.seed} step ${step.number}`;
+    yield file(stepPath(step, 'wav'), joinBytes([...wavBytes(audio.sound, { seed })]));
+  }
+  const plainNames = new Map(
+    manifest.documents.protocol.map(({ name, plainName }) => [name, plainName]),
+  );
+  const revised = revisedManifest(
+    manifest,
+    revision,
+    made.map(step => manifestStep(step, plainNames)),
+  );
+  for await (const [path, content] of kitDocuments(revised, texts, tools, hasWav)) {
+    yield file(path, content);
+  }
+  const all = [...sums].map(([path, sha256]) => ({ path, sha256 }));
+  yield { path: SUMS_PATH, bytes: new TextEncoder().encode(formatSha256Sums(all)) };
+  return revised;
+}
+
+/** The audio of steps that the kit does not have yet, at the levels and limits that it was made with. */
+async function newAudio(
+  { ceiling, listener, voiceReference, plan, steps }: Manifest,
+  { newSteps }: Revision,
+  study: KitStudy | null,
+  { breathe }: KitTools,
+) {
+  if (newSteps.length === 0) return [];
+  if (study === null) throw new RangeError('new steps cannot be made without the study');
+  const who = listener === 'adult' ? 'adult' : 'child';
+  const { constants } = plan;
+  const levelled = new LevelledSounds(
+    study.sound,
+    offsetLimits(ceiling, who, voiceReference.assumedDba),
+    constants.softness,
+    steps[0]!.voice.offsetDb,
+  );
+  return Promise.all(
+    newSteps.map(async step => ({
+      step,
+      audio: await stepAudio(step, constants, levelled, study, breathe, study.cues),
+    })),
+  );
+}
