@@ -16,7 +16,7 @@ export const RINGING_S = 0.35;
 const SIZE = 2 ** 15;
 
 /** Samples kept before time zero: half of the filter that takes the sampling kernel's gain out again. */
-const LEAD = 256;
+export const LEAD = 256;
 
 /**
  * The impulse response of each axis in Pa/(mT/m) per sample: `LEAD` samples before time zero, then

@@ -15,33 +15,43 @@
  */
 import type { Waveform } from '../gradients/timeline.js';
 
+export interface Sampling {
+  readonly sampleRateHz: number;
+  /** Number of samples to return; sample n is at time (n - lead) / sampleRateHz. */
+  readonly length: number;
+  /** Samples before time 0; 0 unless given. The kernel reaches three samples back: with fewer, what it has there is lost. */
+  readonly lead?: number;
+  /** How often the waveform is repeated, and after how many s; once unless given. */
+  readonly count?: number;
+  readonly periodS?: number;
+  /** Room to work in, for callers that sample often: at least {@link MARGIN} longer than `length`. */
+  readonly scratch?: Float64Array;
+}
+
 /**
- * Samples of `count` repeats of a waveform, `periodS` apart.
+ * Samples of a waveform.
  *
  * @param waveform - Corner times in s, amplitudes in mT/m.
- * @param length - Number of samples to return; sample n is at time n / sampleRateHz.
- * @returns Amplitudes in mT/m through the kernel, shape `[length]`.
+ * @returns Amplitudes in mT/m through the kernel, shape `[length]`; in `scratch` if that was given.
  */
-export function sampleWaveform(
-  waveform: Waveform,
-  sampleRateHz: number,
-  length: number,
-  count = 1,
-  periodS = 0,
-): Float64Array {
-  // The kernel reaches three samples back: keep that margin in front, so that no corner is lost.
-  const samples = new Float64Array(length + MARGIN);
+export function sampleWaveform(waveform: Waveform, sampling: Sampling): Float64Array {
+  const { sampleRateHz, length, lead = 0, count = 1, periodS = 0, scratch } = sampling;
+  const samples = (scratch ?? new Float64Array(length + MARGIN)).subarray(0, length + MARGIN);
+  if (scratch !== undefined) samples.fill(0);
   for (let repeat = 0; repeat < count; repeat++) {
-    depositCorners(samples, waveform, sampleRateHz, repeat * periodS);
+    depositCorners(samples, waveform, sampleRateHz, repeat * periodS + lead / sampleRateHz);
   }
+  const endS = (count - 1) * periodS + waveform.timesS.at(-1)!;
+  // After its end a waveform is zero, as is everything here.
+  const end = Math.min(samples.length, Math.ceil(endS * sampleRateHz) + lead + 2 * MARGIN);
   let slope = 0;
   let value = 0;
-  for (let n = 0; n < samples.length; n++) {
+  for (let n = 0; n < end; n++) {
     slope += samples[n]!;
     samples[n] = value += slope;
   }
   // The two running sums each read one sample late against the centred second difference.
-  return samples.slice(MARGIN - 1, MARGIN - 1 + length);
+  return samples.subarray(MARGIN - 1, MARGIN - 1 + length);
 }
 
 /** Gain of the sampling kernel at a frequency: divide a spectrum of samples by it. */
@@ -50,8 +60,8 @@ export function samplingGain(hertz: number, sampleRateHz: number): number {
   return x === 0 ? 1 : (Math.sin(x) / x) ** 4;
 }
 
-/** Samples kept in front of time 0. */
-const MARGIN = 4;
+/** Samples kept in front of the first, so that no corner is lost. */
+export const MARGIN = 4;
 
 /** Adds second differences of everything that bends or steps. */
 function depositCorners(

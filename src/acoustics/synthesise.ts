@@ -18,10 +18,10 @@ import {
 import { fftSizeFor, realSpectrum, signalOfSpectrum } from '../signal/fft.js';
 import { SAMPLE_RATE_HZ, type Sound } from '../signal/sound.js';
 import { continuedWaveform } from './continued-waveform.js';
-import { impulsesOf, RINGING_S, spectraOf } from './impulses.js';
+import { impulsesOf, LEAD, RINGING_S, spectraOf } from './impulses.js';
 import type { Listening } from './listening.js';
 import type { AxisSpectra } from './response.js';
-import { sampleWaveform } from './sample-waveform.js';
+import { MARGIN, sampleWaveform } from './sample-waveform.js';
 
 /**
  * Largest relative error of a period that tiling may cause: 20 parts per million, a hundredth of
@@ -49,10 +49,20 @@ export function synthesiser(listening: Listening): Synthesiser {
       return {
         sampleRateHz: SAMPLE_RATE_HZ,
         length,
-        blocks: () => overlapped(timeline, pieces, length),
+        blocks: () => withoutLead(overlapped(timeline, pieces, length + LEAD)),
       };
     },
   };
+}
+
+/** Every piece begins `LEAD` samples before its time, and so does what they add up to. */
+function* withoutLead(blocks: Iterable<Float64Array>): Generator<Float64Array> {
+  let lead = LEAD;
+  for (const block of blocks) {
+    const skipped = Math.min(lead, block.length);
+    lead -= skipped;
+    if (skipped < block.length) yield skipped === 0 ? block : block.subarray(skipped);
+  }
 }
 
 /**
@@ -82,6 +92,10 @@ function* overlapped(timeline: Timeline, pieces: Pieces, length: number): Genera
     yield done + advance <= length ? block : block.subarray(0, length - done);
     done += advance;
   }
+  if (done >= length) return;
+  const end = new Float64Array(length - done);
+  end.set(ringing.subarray(0, end.length));
+  yield end;
 }
 
 /** One placement's sound up to the next, and what rings on after that. */
@@ -146,11 +160,18 @@ function repeatsToJoin(periodS: number, repeats: number): number {
   return repeats;
 }
 
+interface Room {
+  readonly waveforms: Float64Array;
+  readonly spectrum: Float64Array;
+  readonly pressure: Float64Array;
+}
+
 /** Pieces computed so far: blocks with their ringing, in Pa. */
 class Pieces {
   private readonly pieces = new WeakMap<GradientBlock, Map<number, Float64Array>>();
   private readonly responses = new Map<number, AxisSpectra>();
   private impulses: AxisSpectra | undefined;
+  private room: Room | undefined;
 
   constructor(private readonly listening: Listening) {}
 
@@ -168,18 +189,37 @@ class Pieces {
   }
 
   private compute(block: GradientBlock, periodS: number, count: number): Float64Array {
-    const length = Math.ceil((count * periodS + RINGING_S) * SAMPLE_RATE_HZ);
+    const length = LEAD + Math.ceil((count * periodS + RINGING_S) * SAMPLE_RATE_HZ);
     const size = fftSizeFor(length);
     const response = this.responseFor(size);
-    const pressure = new Float64Array(size + 2);
+    const { waveforms, spectrum, pressure } = this.roomFor(size);
+    pressure.fill(0);
     for (const axis of AXES) {
       const waveform = block[axis];
       if (waveform === undefined) continue;
-      const whole = continuedWaveform(waveform, periodS);
-      const samples = sampleWaveform(whole, SAMPLE_RATE_HZ, size, count, periodS);
-      addProduct(pressure, realSpectrum(samples), response[axis]);
+      const samples = sampleWaveform(continuedWaveform(waveform, periodS), {
+        sampleRateHz: SAMPLE_RATE_HZ,
+        length: size,
+        lead: LEAD,
+        count,
+        periodS,
+        scratch: waveforms,
+      });
+      addProduct(pressure, realSpectrum(samples, spectrum), response[axis]);
     }
     return signalOfSpectrum(pressure).subarray(0, length);
+  }
+
+  /** Room to work in: pieces come by the hundred, all of a size or two. */
+  private roomFor(size: number): Room {
+    if (this.room?.spectrum.length !== size + 2) {
+      this.room = {
+        waveforms: new Float64Array(size + MARGIN),
+        spectrum: new Float64Array(size + 2),
+        pressure: new Float64Array(size + 2),
+      };
+    }
+    return this.room;
   }
 
   /**

@@ -16,13 +16,13 @@ import { findRuns } from './pulseq-runs.js';
 import type { GradientBlock, Layer, Segment, Timeline } from './timeline.js';
 
 /**
- * Longest piece in s: with its ringing (0.35 s) it still fits into a transform of 2^17 samples, the
- * size that takes least time per second of sound.
+ * Longest piece in s: with its ringing (0.35 s) and what sounds before it (6 ms) it still fits into a
+ * transform of 2^17 samples, the size that takes least time per second of sound.
  */
 const PIECE_S = 2.55;
 
-/** How far before the end of the longest piece a cut is looked for, in s. */
-const CUT_RANGE_S = 0.6;
+/** How far before the end of the longest piece a cut is looked for, in s: near it, then further off. */
+const CUT_RANGES_S = [0.1, 0.6] as const;
 
 /** Quiet time worth cutting in, in s: some samples more than the sampling kernel is wide (7). */
 const QUIET_S = 12 / SAMPLE_RATE_HZ;
@@ -72,8 +72,11 @@ function pieces(gradients: PulseqGradients, fromS: number, toS: number): Segment
   let startS = fromS;
   while (toS - startS > PIECE_S) {
     const latestS = startS + PIECE_S;
+    const [near, far] = CUT_RANGES_S;
     const endS =
-      cutWithin(gradients, latestS - CUT_RANGE_S, latestS) ?? sampleAfter(latestS - 1e-4);
+      cutWithin(gradients, latestS - near, latestS) ??
+      cutWithin(gradients, latestS - far, latestS) ??
+      sampleAfter(latestS - 1e-4);
     segments.push(new Stretch(gradients, startS, endS - startS, 1));
     startS = endS;
   }

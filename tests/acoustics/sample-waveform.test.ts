@@ -1,11 +1,19 @@
 /** Sampling against the closed-form Fourier transform of a piecewise-linear waveform. */
 import { describe, expect, test } from 'vitest';
-import { sampleWaveform, samplingGain } from '../../src/acoustics/sample-waveform.js';
+import {
+  type Sampling,
+  sampleWaveform,
+  samplingGain,
+} from '../../src/acoustics/sample-waveform.js';
 import type { Waveform } from '../../src/gradients/timeline.js';
 import { realSpectrum } from '../../src/signal/fft.js';
+import { largestDifference } from '../helpers/signals.js';
 
 const RATE_HZ = 44_100;
 const SIZE = 8192;
+
+const sampled = (shape: Waveform, sampling: Partial<Sampling> = {}): Float64Array =>
+  sampleWaveform(shape, { sampleRateHz: RATE_HZ, length: SIZE, ...sampling });
 
 const waveform = (
   ...points: readonly (readonly [timeS: number, amplitude: number])[]
@@ -40,7 +48,7 @@ function transform({ timesS, amplitudes }: Waveform, hertz: number): readonly [n
 /** Relative error in dB of sampled against exact, at a bin. */
 function errorDb(shape: Waveform, bin: number): number {
   const hertz = (bin * RATE_HZ) / SIZE;
-  const spectrum = realSpectrum(sampleWaveform(shape, RATE_HZ, SIZE));
+  const spectrum = realSpectrum(sampled(shape));
   const gain = samplingGain(hertz, RATE_HZ);
   const [re, im] = transform(shape, hertz);
   const error = Math.hypot(spectrum[2 * bin]! / gain - re, spectrum[2 * bin + 1]! / gain - im);
@@ -73,15 +81,33 @@ describe('sampleWaveform', () => {
     expect(errorDb(atZero, 30)).toBeLessThan(-60);
   });
 
+  test('with samples before time zero keeps what the kernel has there, too', () => {
+    const steps = waveform([0, 7], [0.0009, 7], [0.001, 0]);
+    const lead = 3;
+    const samples = sampled(steps, { lead });
+    expect(Math.abs(samples[lead - 1]!)).toBeGreaterThan(0.1);
+    // The same 100 samples later, where nothing can be lost.
+    const later = { ...steps, timesS: steps.timesS.map(t => t + 100 / RATE_HZ) };
+    const shifted = sampled(later).subarray(100 - lead, 200);
+    shifted.forEach((value, n) => {
+      expect(Math.abs(samples[n]! - value)).toBeLessThan(1e-9);
+    });
+  });
+
+  test('in room that was used before is the same', () => {
+    const scratch = new Float64Array(SIZE + 10).fill(3);
+    expect(largestDifference(sampled(trapezoid, { scratch }), sampled(trapezoid))).toBe(0);
+  });
+
   test('repeats are as many waveforms, a period apart', () => {
     const periodS = 0.0171234;
-    const twice = sampleWaveform(trapezoid, RATE_HZ, SIZE, 2, periodS);
-    const first = sampleWaveform(trapezoid, RATE_HZ, SIZE);
+    const twice = sampled(trapezoid, { count: 2, periodS });
+    const first = sampled(trapezoid);
     const later = {
       timesS: trapezoid.timesS.map(t => t + periodS),
       amplitudes: trapezoid.amplitudes,
     };
-    const second = sampleWaveform(later, RATE_HZ, SIZE);
+    const second = sampled(later);
     twice.forEach((value, n) => {
       expect(Math.abs(value - first[n]! - second[n]!)).toBeLessThan(1e-9);
     });
@@ -94,7 +120,7 @@ describe('sampleWaveform', () => {
       [0.00095 + i * 0.00058, i % 2 === 0 ? 26 : -26],
     ]).flat();
     const train = waveform(...points, [0.0005 + 400 * 0.00058, 0]);
-    const tail = sampleWaveform(train, RATE_HZ, 200_000).subarray(12_000);
+    const tail = sampled(train, { length: 200_000 }).subarray(12_000);
     expect(tail.reduce((max, x) => Math.max(max, Math.abs(x)), 0)).toBeLessThan(1e-6);
   });
 });
@@ -105,7 +131,7 @@ describe('sampleWaveform', () => {
  */
 test('a trapezoid 1 ms long between the middles of its ramps has nulls at 1000 and 2000 Hz within 0.5 %', () => {
   const shape = waveform([0.01, 0], [0.0102, 10], [0.011, 10], [0.0112, 0]);
-  const samples = sampleWaveform(shape, RATE_HZ, 2 ** 17);
+  const samples = sampled(shape, { length: 2 ** 17 });
   const spectrum = realSpectrum(samples);
   const power = (bin: number): number => spectrum[2 * bin]! ** 2 + spectrum[2 * bin + 1]! ** 2;
   for (const null_ of [1000, 2000]) {

@@ -44,6 +44,16 @@ const dbBelow = (error: Float64Array, whole: Float64Array): number =>
 const isSame = (a: Float64Array, b: Float64Array): boolean =>
   a.length === b.length && a.every((x, n) => x === b[n]);
 
+test('a gradient that rises from the first moment sounds as it does later, and its sound ends as it does later', () => {
+  const rising = (fromS: number) => ({
+    timesS: Float64Array.of(fromS, fromS + 2e-5, fromS + 0.003, fromS + 0.0032),
+    amplitudes: Float64Array.of(0, 10, 10, 0),
+  });
+  const atOnce = render(once({ x: rising(0) }, 0.3));
+  const later = render(once({ x: rising(0.1) }, 0.4)).subarray(4410);
+  expect(dbBelow(difference(atOnce, later), later)).toBeLessThan(-120);
+});
+
 describe('linearity', () => {
   test('the sound of x and the sound of y add up to the sound of both within -90 dB', () => {
     const x = trapezoid(0.1, 20);
