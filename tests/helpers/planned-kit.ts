@@ -1,0 +1,105 @@
+/** A kit's manifest without its audio: what a plan alone decides, levels as planned. */
+import { kitCode } from '../../src/kit/kit-code.js';
+import { VOICE_LAEQ_DBFS } from '../../src/kit/levelled-sounds.js';
+import { manifestStep, withDoses } from '../../src/kit/manifest-step.js';
+import type { Manifest } from '../../src/kit/manifest.js';
+import { layoutStep } from '../../src/plan/layout.js';
+import { makePlan } from '../../src/plan/make-plan.js';
+import type { Step } from '../../src/plan/plan.js';
+import type { Preset } from '../../src/protocol/plan-preset.js';
+import type { AgeBand, HardSound } from '../../src/protocol/plan-settings.js';
+import { without } from '../../src/protocol/without.js';
+import { soundOf } from '../../src/signal/sound.js';
+import { presetOf } from './plan-constants.js';
+import { sampleManifest } from './sample-kit.js';
+import { sha256 } from './small-kit.js';
+
+export interface PlannedFamily {
+  readonly ageBand: AgeBand;
+  readonly preset?: Preset;
+  readonly hardSounds?: readonly HardSound[];
+  readonly startDate: string;
+  readonly scanDate: string;
+}
+
+/** Eight invented scans, gentlest first. */
+const SCANS = ['star', 'map', 'moon', 'comet', 'rocket', 'hum', 'film', 'knock'];
+
+export function plannedManifest(id: string, family: PlannedFamily): Manifest {
+  const preset = presetOf(family.ageBand, family.preset);
+  const plan = makePlan({
+    scans: SCANS.map(name => ({ name, durationS: 200 })),
+    gentleOrder: SCANS,
+    hardSounds: family.hardSounds ?? [],
+    ceilingDb: family.preset === 'asleep' ? -10 : 5,
+    preset,
+    today: '2027-01-01',
+    startDate: family.startDate,
+    scanDate: family.scanDate,
+  });
+  const { sessions, days, startDate, scanDate } = plan;
+  const { highestOffsetDb, constants, band } = preset;
+  const steps = plan.steps.map(step => withoutAudio(step, constants.layout));
+  return sampleManifest({
+    kit: kitCode('planned', id, sha256),
+    ageBand: plan.ageBand,
+    preset: plan.preset,
+    steps: withDoses(steps, sessions, 'child'),
+    sessions,
+    plan: {
+      days,
+      startDate,
+      scanDate,
+      droppedSteps: plan.droppedSteps.length,
+      constants: {
+        ...without(constants, 'soundSensitive', 'asleep'),
+        highestOffsetDb,
+        bands: [band],
+      },
+    },
+    history: [
+      {
+        version: 1,
+        asOf: null,
+        action: null,
+        rule: null,
+        why: null,
+        nextStep: 1,
+        log: [],
+        redRows: 0,
+        restart: null,
+        startDate,
+        scanDate,
+        days,
+        sessions,
+      },
+    ],
+  });
+}
+
+/** A step of the manifest whose sounds measure what was planned. */
+export function withoutAudio(step: Step, layout: Parameters<typeof layoutStep>[1]) {
+  const { durationS, parts } = layoutStep(step, layout);
+  const timed = parts.filter(({ kind }) => kind === 'sound');
+  const silence = soundOf(new Float64Array(1));
+  const audio = {
+    sound: silence,
+    durationS,
+    voice: { startS: 2, endS: 3.7, offsetDb: 0 },
+    interludes: [],
+    sounds: step.sounds.map(({ scan, softness }, i) => ({
+      scan,
+      softness,
+      startS: timed[i]!.startS,
+      endS: timed[i]!.endS,
+      sound: silence,
+      gain: 1,
+      offsetDb: step.levelDb,
+      lafmaxOffsetDb: step.levelDb + 3,
+      truePeakDbtp: VOICE_LAEQ_DBFS + step.levelDb + 12,
+      loweredDb: 0,
+    })),
+  };
+  const file = `steps/step-${step.number}.mp3`;
+  return manifestStep({ step, audio, file, sha256: 'e'.repeat(64) }, new Map());
+}
