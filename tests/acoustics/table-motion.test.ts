@@ -5,6 +5,7 @@ import { measureSound } from '../../src/levels/measure-sound.js';
 import { dbfsToDbSpl } from '../../src/levels/scan-levels.js';
 import { collect } from '../../src/signal/sound.js';
 import { lineSpectrum, strongestLine } from '../helpers/lines.js';
+import { largestDifference } from '../helpers/signals.js';
 import { library } from '../helpers/study.js';
 
 const RATE_HZ = 44_100;
@@ -18,7 +19,7 @@ describe('the ride of the table', () => {
 
   test('lasts as long as asked, and is the same each time', () => {
     expect(samples).toHaveLength(8 * RATE_HZ);
-    expect(collect(tableMotion(8, undefined))).toEqual(samples);
+    expect(largestDifference(collect(tableMotion(8, undefined)), samples)).toBe(0);
   });
 
   test('hums on multiples of its motor, evenly, after a soft start', () => {
