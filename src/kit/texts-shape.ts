@@ -94,6 +94,10 @@ export const TEXT_SHAPE = {
     posture: text,
     visit: text,
     order: text,
+    alone: text,
+    together: text,
+    softer: text,
+    half: text,
   },
   changeExplained: {
     start: text,
@@ -106,6 +110,10 @@ export const TEXT_SHAPE = {
     posture: text,
     visit: text,
     order: text,
+    alone: text,
+    together: text,
+    softer: text,
+    half: text,
   },
   changePractice: {
     announced: textWith('number'),
