@@ -100,8 +100,7 @@ function label(
   });
   const markX = rtl ? x + width - PADDING - MARK_SIZE : x + PADDING;
   drawMark(press, code, markX, middle - MARK_SIZE / 2, MARK_SIZE);
-  const share = Math.min(1, textWidth / setter.widthOf(title, CODE));
-  const codeStyle = { ...CODE, size: share * CODE.size };
+  const codeStyle = setter.fitted(title, CODE, textWidth);
   tagged(press, parent, 'P', () => {
     for (const [text, style, top] of [
       [title, codeStyle, -18],

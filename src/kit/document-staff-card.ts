@@ -44,18 +44,21 @@ export function renderStaffCard(
   texts: Texts,
   fonts: DocumentFonts,
 ): Promise<Uint8Array> {
-  return firstThatFits(SCALES, 1, scale => writtenCard(content, texts, fonts, scale)).finish();
+  return firstThatFits(SCALES, 1, (scale, trial) =>
+    writtenCard(content, texts, fonts, { scale, trial }),
+  ).finish();
 }
 
 function writtenCard(
   content: KitContent,
   texts: Texts,
   fonts: DocumentFonts,
-  scale: number,
+  look: { readonly scale: number; readonly trial: boolean },
 ): Paper {
   const { cards } = texts.words;
   const { protocol, manifest } = content;
-  const paper = new Paper(documentInfo(content, texts, cards.staffTitle, scale), fonts);
+  const { scale } = look;
+  const paper = new Paper(documentInfo(content, texts, cards.staffTitle, look), fonts);
   const { press, width } = paper;
   paper.place(title(press, cards.staffTitle), words(press, cards.staffLead));
   paper.space(SECTION_GAP);

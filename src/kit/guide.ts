@@ -34,7 +34,8 @@ export function renderGuide(
   texts: Texts,
   fonts: DocumentFonts,
 ): Promise<Uint8Array> {
-  const write = (scale: number): Paper => writtenGuide(content, texts, fonts, scale);
+  const write = (scale: number, trial: boolean): Paper =>
+    writtenGuide(content, texts, fonts, { scale, trial });
   return firstThatFits(SCALES, MOST_PAGES, write).finish();
 }
 
@@ -42,9 +43,9 @@ function writtenGuide(
   content: KitContent,
   texts: Texts,
   fonts: DocumentFonts,
-  scale: number,
+  look: { readonly scale: number; readonly trial: boolean },
 ): Paper {
-  const paper = new Paper(documentInfo(content, texts, texts.words.common.title, scale), fonts);
+  const paper = new Paper(documentInfo(content, texts, texts.words.common.title, look), fonts);
   beginning(paper, content, texts);
   paper.space(SECTION_GAP);
   practice(paper, content, texts);

@@ -10,7 +10,7 @@
  */
 import type { KitContent } from './content.js';
 import { kitMark } from './document-mark.js';
-import type { DocumentFonts, FontFace } from './document-fonts.js';
+import type { DocumentFonts, FontFace, FontFaceName } from './document-fonts.js';
 import { pageData } from './page/data.js';
 import { Html, html, jsonForScript } from './page/html.js';
 import { ICONS, LOOKS_DRAWING, markIcon, NIGHT_SCENE } from './page/icons.js';
@@ -52,10 +52,9 @@ export const PAGE_SCRIPTS: readonly string[] = [
 /** The page of one kit. It expects the audio beside it, where the manifest says. */
 export function renderPage(content: KitContent, texts: Texts, parts: PageParts): string {
   const data = pageData(content, texts);
-  // Names in other letters than the page's own are left to the device's typefaces: each weighs a lot.
-  const fonts = parts.fonts.filter(({ name }) => name !== 'arabic' || texts.direction === 'rtl');
+  const fonts = parts.fonts.filter(({ name }) => EMBEDDED[texts.direction].includes(name));
   const style = fonts.map(fontFaces).join('') + parts.style;
-  const script = `(function () {\n'use strict';\n${parts.scripts.join('\n')}})();`;
+  const script = `(function () {\n'use strict';\n${parts.scripts.map(withoutNotes).join('\n')}})();`;
   return html`<!doctype html>
     <html lang="${texts.language}" dir="${texts.direction}">
       <head>
@@ -104,6 +103,19 @@ function header({ manifest }: KitContent, { words, unreviewed }: Texts): Html {
     <noscript><p class="notice">${page.noScript}</p></noscript>
     <p class="notice" id="save-first" hidden>${page.saveFirst}</p>`;
 }
+
+/** A script without the comments that stand on lines of their own: a page is sent by mail. */
+const withoutNotes = (script: string): string =>
+  script.replace(/^[ \t]*\/\*\*(?:(?!\*\/)[^])*\*\/\n/gm, '').replace(/^[ \t]*\/\/.*\n/gm, '');
+
+/**
+ * Faces that a page carries, by its direction. Names in letters of another are left to the device's own
+ * typefaces: each face weighs a lot.
+ */
+const EMBEDDED: Readonly<Record<Texts['direction'], readonly FontFaceName[]>> = {
+  ltr: ['latin', 'latin-extended'],
+  rtl: ['latin', 'arabic'],
+};
 
 const navButton = (leads: Html, picture: Html, label: string): Html =>
   html`<button class="quiet" ${leads}>${picture}<span>${label}</span></button>`;

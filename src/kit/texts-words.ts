@@ -9,8 +9,36 @@
 import { fillIn } from './texts.js';
 import type { Words } from './texts-shape.js';
 
+/** What makes a format slowly, from words, and never twice for the same ones. */
+function remembered<Words extends string[], Format>(
+  make: (...words: Words) => Format,
+): (...words: Words) => Format {
+  const made = new Map<string, Format>();
+  return (...words) => {
+    const key = words.join(' ');
+    const format = made.get(key) ?? make(...words);
+    made.set(key, format);
+    return format;
+  };
+}
+
 /** A locale with western digits. */
 const withDigits = (language: string): string => `${language}-u-nu-latn`;
+
+const unitFormat = remembered(
+  (language: string, unit: 'second' | 'minute', unitDisplay: 'long' | 'short') =>
+    new Intl.NumberFormat(withDigits(language), { style: 'unit', unit, unitDisplay }),
+);
+
+const dayFormat = remembered(
+  (language: string, style: 'long' | 'short') =>
+    new Intl.DateTimeFormat(withDigits(language === 'en' ? 'en-GB' : language), {
+      weekday: style,
+      day: 'numeric',
+      month: style,
+      timeZone: 'UTC',
+    }),
+);
 
 /**
  * A length as parents say it: `20 seconds`, `1 minute, 30 seconds`, `5 minutes`. Rounded to 5 s under
@@ -22,11 +50,7 @@ export function lengthInWords(
   style: 'long' | 'short' = 'long',
 ): string {
   const unit = (name: 'second' | 'minute', value: number): string =>
-    new Intl.NumberFormat(withDigits(language), {
-      style: 'unit',
-      unit: name,
-      unitDisplay: style,
-    }).format(value);
+    unitFormat(language, name, style).format(value);
   if (seconds < 57.5) return unit('second', Math.max(5, Math.round(seconds / 5) * 5));
   const tens = Math.round(seconds / 10) * 10;
   if (tens >= 180 || tens % 60 === 0) return unit('minute', Math.round(seconds / 60));
@@ -38,12 +62,7 @@ export function lengthInWords(
 
 /** A day, for example `Monday, 14 June` (`long`) or `Mon, 14 Jun` (`short`). */
 export function dayInWords(language: string, date: string, style: 'long' | 'short'): string {
-  return new Intl.DateTimeFormat(withDigits(language === 'en' ? 'en-GB' : language), {
-    weekday: style,
-    day: 'numeric',
-    month: style,
-    timeZone: 'UTC',
-  }).format(new Date(`${date}T00:00:00Z`));
+  return dayFormat(language, style).format(new Date(`${date}T00:00:00Z`));
 }
 
 /** A date, for example `5 January 2027`. */

@@ -116,8 +116,8 @@ export const shownScreen = (page: Page): Promise<string> =>
   page.evaluate(() => document.querySelector('.screen:not([hidden])')?.id ?? '');
 
 /**
- * Keeps the page's audio elements, which stand outside its document, and the browser's own timer
- * within reach of a test.
+ * Keeps the page's audio elements, which stand outside its document, the browser's own timer, and the
+ * page's wish for a screen that stays awake within reach of a test.
  */
 function watchAudio(): void {
   const NativeAudio = window.Audio;
@@ -127,7 +127,20 @@ function watchAudio(): void {
     elements.push(element);
     return element;
   };
+  // A browser without a screen has nothing to keep awake: note what the page asks for.
+  let locks = 0;
+  const request = (): Promise<EventTarget> => {
+    locks += 1;
+    const lock = new EventTarget();
+    const release = (): Promise<void> => {
+      locks -= 1;
+      return Promise.resolve();
+    };
+    return Promise.resolve(Object.assign(lock, { release }));
+  };
+  Object.defineProperty(navigator, 'wakeLock', { value: { request } });
   Object.assign(window, {
+    awake: () => locks > 0,
     Audio: watching,
     audioElements: () => elements,
     realTimeout: window.setTimeout.bind(window),
@@ -167,6 +180,8 @@ function blockLocalStorage(): void {
 declare global {
   /** In the page, after {@link watchAudio}. */
   function audioElements(): HTMLAudioElement[];
+  /** Whether the page asks for the screen to stay awake. */
+  function awake(): boolean;
   /** The browser's own timer, from before the test's clock was put in. */
   function realTimeout(callback: () => void, ms: number): void;
 }

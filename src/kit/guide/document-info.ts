@@ -8,14 +8,15 @@ import { fillIn, type Texts } from '../texts.js';
 import { shortContactLine } from './contact-line.js';
 import type { PaperInfo } from './paper.js';
 
-/** @param scale - Size of type, 1 for the full size. */
+/** @param look - Size of type, 1 for the full size; whether the pages are only counted. */
 export function documentInfo(
   content: KitContent,
   texts: Texts,
   title: string,
-  scale = 1,
+  look: { readonly scale?: number; readonly trial?: boolean } = {},
 ): PaperInfo {
   const { common, guide } = texts.words;
+  const { scale = 1, trial = false } = look;
   const { approval, kit } = content.manifest;
   return {
     title,
@@ -23,6 +24,7 @@ export function documentInfo(
     direction: texts.direction,
     size: content.paper === 'Letter' ? 'LETTER' : 'A4',
     scale,
+    trial,
     kit,
     head: [
       fillIn(common.kit, { code: kit }),

@@ -33,6 +33,8 @@ export interface PaperInfo {
   readonly marks: readonly string[];
   /** Size of type, 1 for the full size. */
   readonly scale: number;
+  /** Whether the sheets are only counted, and nothing is drawn. */
+  readonly trial?: boolean | undefined;
   /** Printed at the bottom of every page, in the same places. */
   readonly foot: (page: number, count: number) => readonly [start: string, end: string];
 }
@@ -156,7 +158,7 @@ export class Paper {
   }
 
   private put(block: Block, parent: Structure): void {
-    block.draw(MARGIN, this.y, parent);
+    if (this.info.trial !== true) block.draw(MARGIN, this.y, parent);
     this.y += block.height;
     this.atTop = false;
   }
@@ -165,19 +167,23 @@ export class Paper {
   private drawHead(first: boolean): number {
     const { press, info, width } = this;
     const rtl = info.direction === 'rtl';
+    const { trial = false } = info;
     const markX = rtl ? MARGIN + width - MARK_SIZE : MARGIN;
-    if (info.kit !== '') drawMark(press, info.kit, markX, MARGIN - 23, MARK_SIZE);
-    this.pageLine(info.head, MARGIN - 18, 0.5, info.kit === '' ? 0 : MARK_SIZE + 6);
+    if (info.kit !== '' && !trial) drawMark(press, info.kit, markX, MARGIN - 23, MARK_SIZE);
+    if (!trial) this.pageLine(info.head, MARGIN - 18, 0.5, info.kit === '' ? 0 : MARK_SIZE + 6);
     let top = MARGIN + 4;
     for (const mark of info.marks) {
       const lines = press.setter.lines(mark, MARK_STYLE, width - 20);
       const height = lines.length * press.setter.lineHeight(MARK_STYLE) + 8;
+      const y = top;
+      top += height + 6;
+      if (trial) continue;
       decoration(press, () => {
-        press.doc.roundedRect(MARGIN, top, width, height, 5).lineWidth(1.2).dash(4, { space: 3 });
+        press.doc.roundedRect(MARGIN, y, width, height, 5).lineWidth(1.2).dash(4, { space: 3 });
         press.doc.stroke('#000').undash();
       });
       const drawing = (): void => {
-        drawLines(press, lines, MARK_STYLE, MARGIN + 10, top + 4, width - 20);
+        drawLines(press, lines, MARK_STYLE, MARGIN + 10, y + 4, width - 20);
       };
       if (first) {
         const content = press.doc.markStructureContent('P');
@@ -185,7 +191,6 @@ export class Paper {
         press.doc.endMarkedContent();
         this.root.add(press.doc.struct('P', {}, [content]));
       } else decoration(press, drawing);
-      top += height + 6;
     }
     return top - MARGIN + 4;
   }
@@ -212,13 +217,7 @@ export class Paper {
   /** A line of head or foot in smaller type where it is too wide; cut only where that is not enough. */
   private fitted(text: string, width: number): readonly [Line, TextStyle] {
     const { setter } = this.press;
-    const share = Math.min(1, width / Math.max(1, setter.widthOf(text, HEAD_STYLE)));
-    // A hair less, so that rounding cuts nothing.
-    const size = Math.max(
-      SMALLEST_HEAD,
-      share < 1 ? 0.995 * share * HEAD_STYLE.size : HEAD_STYLE.size,
-    );
-    const style = { ...HEAD_STYLE, size };
+    const style = setter.fitted(text, HEAD_STYLE, width, SMALLEST_HEAD);
     return [setter.oneLine(text, style, width), style];
   }
 }

@@ -61,19 +61,20 @@ const bidi = (bidiFactory as unknown as () => Bidi)();
 const graphemes = new Intl.Segmenter(undefined, { granularity: 'grapheme' });
 
 export class TypeSetter {
-  private readonly known = new Map<string, Line>();
-  private readonly faces: readonly { readonly name: string; readonly has: Coverage }[];
+  private readonly faces: readonly Face[];
+  private readonly known: Known;
 
   constructor(
     private readonly doc: InstanceType<typeof PDFDocument>,
     fonts: DocumentFonts,
     readonly direction: 'ltr' | 'rtl',
   ) {
-    this.faces = fonts.map(({ name, regular, bold }) => {
-      doc.registerFont(`${name} regular`, openTypeFromWoff(regular));
-      doc.registerFont(`${name} bold`, openTypeFromWoff(bold));
-      return { name, has: coverageOf(doc, `${name} regular`) };
-    });
+    this.known = knownOf(fonts, doc);
+    this.faces = this.known.faces;
+    for (const { name, regular, bold } of this.faces) {
+      doc.registerFont(`${name} regular`, regular);
+      doc.registerFont(`${name} bold`, bold);
+    }
   }
 
   /**
@@ -117,6 +118,13 @@ export class TypeSetter {
     return this.line(`${characters.join('').trimEnd()}…`, style);
   }
 
+  /** A style so small that a text takes one line of `width` points; no smaller than `smallest` points. */
+  fitted(text: string, style: TextStyle, width: number, smallest = 1): TextStyle {
+    const share = width / Math.max(1, this.widthOf(plainText(text), style));
+    // A hair less, so that rounding cuts nothing.
+    return share >= 1 ? style : { ...style, size: Math.max(smallest, 0.995 * share * style.size) };
+  }
+
   /** Draws a line with its top left corner at `x`, `y`. */
   draw(line: Line, style: TextStyle, x: number, y: number): void {
     this.doc.fontSize(style.size).fillColor(style.colour ?? '#000');
@@ -150,17 +158,27 @@ export class TypeSetter {
   }
 
   widthOf(text: string, style: TextStyle): number {
-    return this.line(text, style).width;
+    return this.pointLine(text, style).width * style.size;
   }
 
-  /** One line of text, remembered: the same words stand in many cells and languages repeat words. */
   private line(text: string, style: TextStyle): Line {
-    const key = `${style.size} ${String(style.bold)} ${text}`;
-    let line = this.known.get(key);
+    const { size } = style;
+    const { runs, width } = this.pointLine(text, style);
+    return {
+      width: width * size,
+      runs: runs.map(run => ({ ...run, x: run.x * size, width: run.width * size })),
+    };
+  }
+
+  /** A line in type of one point, remembered: the same words stand in many cells, and every size. */
+  private pointLine(text: string, { bold = false }: TextStyle): Line {
+    const key = `${this.direction} ${String(bold)} ${text}`;
+    let line = this.known.lines.get(key);
     if (line === undefined) {
-      const runs = this.runsOf(text, style);
+      const runs = this.runsOf(text, { size: 1, bold });
       line = { runs, width: runs.reduce((sum, run) => sum + run.width, 0) };
-      this.known.set(key, line);
+      if (this.known.lines.size >= MOST_LINES) this.known.lines.clear();
+      this.known.lines.set(key, line);
     }
     return line;
   }
@@ -291,8 +309,41 @@ interface LibraryFont {
 const fontOf = (doc: InstanceType<typeof PDFDocument>): LibraryFont =>
   (doc as unknown as { _font: LibraryFont })._font;
 
-function coverageOf(doc: InstanceType<typeof PDFDocument>, name: string): Coverage {
-  doc.font(name);
-  const { font } = fontOf(doc);
-  return code => font.hasGlyphForCodePoint(code);
+/** A typeface, unpacked. */
+interface Face {
+  readonly name: string;
+  readonly regular: Uint8Array;
+  readonly bold: Uint8Array;
+  readonly has: Coverage;
+}
+
+/** What is found out about typefaces once, for all documents that are set in them. */
+interface Known {
+  readonly faces: readonly Face[];
+  /** In type of one point, by direction, weight and text. */
+  readonly lines: Map<string, Line>;
+}
+
+/** Lines that are remembered at most: those of some documents. */
+const MOST_LINES = 20_000;
+
+const known = new WeakMap<DocumentFonts, Known>();
+
+function knownOf(fonts: DocumentFonts, doc: InstanceType<typeof PDFDocument>): Known {
+  let found = known.get(fonts);
+  if (found === undefined) {
+    const faces = fonts.map(({ name, regular, bold }) => {
+      const face = {
+        name,
+        regular: openTypeFromWoff(regular),
+        bold: openTypeFromWoff(bold),
+      };
+      doc.font(face.regular);
+      const { font } = fontOf(doc);
+      return { ...face, has: (code: number) => font.hasGlyphForCodePoint(code) };
+    });
+    found = { faces, lines: new Map() };
+    known.set(fonts, found);
+  }
+  return found;
 }

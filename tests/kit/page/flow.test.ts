@@ -147,6 +147,8 @@ test.each(WAYS.map(([size, hand, language]) => ({ ...size, hand, language })))(
     await look('08-count');
     await page.clock.runFor(3000);
     await page.waitForSelector('#screen-play:not([hidden])');
+    expect(await page.evaluate(() => navigator.mediaSession.metadata?.title)).toBe(step(3));
+    expect(await page.evaluate(() => awake())).toBe(true);
     // One key is enough to stop.
     expect(await page.evaluate(() => document.activeElement?.className)).toBe('stop');
     await page.waitForFunction(
@@ -164,6 +166,7 @@ test.each(WAYS.map(([size, hand, language]) => ({ ...size, hand, language })))(
       }
     });
     await page.waitForSelector('#screen-how:not([hidden])');
+    expect(await page.evaluate(() => awake())).toBe(false);
     await parent.mark('childMark', 1);
     await parent.mark('parentMark', 2);
     await look('10-how');
