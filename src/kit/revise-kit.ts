@@ -201,6 +201,12 @@ function warningsOf(
   if (nextStep !== null && sessions.length === 0) {
     warnings.push(`No day is left for practice before the scan on ${scanDate ?? 'its day'}.`);
   }
+  const [first] = sessions;
+  if (nextStep !== null && first !== undefined && first.step < nextStep) {
+    warnings.push(
+      `Step ${nextStep} would be next, but there are too few days for something new before the scan: step ${first.step} again.`,
+    );
+  }
   const top = steps.at(-1)!.number;
   const reach = Math.max(0, ...sessions.map(({ step }) => step));
   if (sessions.length > 0 && reach < top) {

@@ -24,6 +24,7 @@ import { privateMarks } from './private-marks.js';
 import { readManifest } from './read-manifest.js';
 import { type MeasuredFile, measureMp3 } from './verify-audio.js';
 import { verifyDisc } from './verify-disc.js';
+import { historyProblem } from './verify-history.js';
 import { checkGates, checkStarts, type GatedLevels } from './verify-gates.js';
 
 /** A kit as it lies somewhere. */
@@ -107,6 +108,15 @@ class Check {
     const manifest = await this.manifest();
     if (manifest !== null) {
       this.checkMinutes(manifest);
+      const wrong = historyProblem(manifest);
+      if (wrong !== null) {
+        this.findings.report(
+          'kit.json history',
+          wrong,
+          'the plan that the noted sessions lead to by its rules',
+          'Take the kit that softknock revise wrote.',
+        );
+      }
       await this.checkAudio(manifest);
     }
     return {
