@@ -4,6 +4,7 @@
  * @module
  */
 import { Command } from 'commander';
+import { wrapWords } from '../formats/wrap-words.js';
 import type { MadeKit } from '../io/make-kit.js';
 import type { ManifestStep } from '../kit/manifest.js';
 import type { CliContext } from './context.js';
@@ -104,7 +105,7 @@ Examples:
 `;
 
 function summary({ folder, archive, staffFolder, manifest }: MadeKit): string {
-  const { kit, plan, steps, sessions, ceiling, ageBand } = manifest;
+  const { kit, plan, steps, sessions, ceiling, ageBand, playback } = manifest;
   const days = new Map<number, number[]>();
   for (const { step, day } of sessions) days.set(step, [...(days.get(step) ?? []), day]);
   const table = formatTable(
@@ -143,6 +144,12 @@ ${table}
 re talk: dB relative to the voice reference. dBA: at the child's place, if the volume is set as the
 page says. Week's dose: share of the WHO-ITU allowance for ${manifest.listener === 'adult' ? 'adults' : 'children'}.
 ${formatCeiling(ceiling)}
+
+${playback.words
+  .slice(0, 2)
+  .flatMap(words => wrapWords(words, 100))
+  .join('\n')}
+On each kind of device, all the way up: ${staffFolder === null ? 'playback.words in kit.json' : `loudness.txt in ${staffFolder}`}.
 
 Next:
   listen to it yourself: open ${folder}/start-here.html and set the volume as the page says

@@ -9,7 +9,9 @@ import { createRequire } from 'node:module';
 import path from 'node:path';
 import { type DocumentFonts, FONT_FILES } from '../kit/document-fonts.js';
 import { PAGE_SCRIPTS, PAGE_STYLE, type PageParts } from '../kit/page.js';
+import { parseDeviceClasses } from '../kit/playback-classes.js';
 import { parseTexts, type Texts } from '../kit/texts.js';
+import type { DeviceClass } from '../levels/playback.js';
 import { parsePlanConstants, type PlanConstants } from '../protocol/plan-constants.js';
 import type { Language } from '../protocol/study-file.js';
 import { parseYaml } from '../protocol/yaml-document.js';
@@ -17,20 +19,22 @@ import { LIBRARY_FOLDER } from './library.js';
 
 export interface KitMaterial {
   readonly constants: PlanConstants;
+  readonly devices: readonly DeviceClass[];
   readonly texts: Texts;
   readonly page: PageParts;
 }
 
 /** @throws {Error} A file is missing or wrong: a fault of ours. */
 export async function loadKitMaterial(language: Language): Promise<KitMaterial> {
-  const [constants, texts, style, scripts, fonts] = await Promise.all([
+  const [constants, devices, texts, style, scripts, fonts] = await Promise.all([
     readLibrary('plans/defaults.yaml').then(parsePlanConstants),
+    readLibrary('playback/devices.yaml').then(parseDeviceClasses),
     readTexts(language),
     readLibrary(`page/${PAGE_STYLE}`),
     Promise.all(PAGE_SCRIPTS.map(name => readLibrary(`page/${name}`))),
     readFonts(),
   ]);
-  return { constants, texts, page: { style, scripts, fonts } };
+  return { constants, devices, texts, page: { style, scripts, fonts } };
 }
 
 async function readTexts(language: Language): Promise<Texts> {

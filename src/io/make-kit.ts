@@ -68,6 +68,7 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
     study,
     family,
     constants: material.constants,
+    devices: material.devices,
     texts: material.texts,
     today,
     softwareVersion,

@@ -8,6 +8,7 @@ import { UserError } from '../errors.js';
 import type { KitContent } from '../kit/content.js';
 import { renderLabels } from '../kit/document-labels.js';
 import { renderStaffCard } from '../kit/document-staff-card.js';
+import { loudnessSheet } from '../kit/loudness-sheet.js';
 import { type FolderFile, writeFolder } from './atomic-folder.js';
 import { listFiles } from './kit-folder.js';
 import type { KitMaterial } from './kit-material.js';
@@ -15,7 +16,7 @@ import type { KitMaterial } from './kit-material.js';
 /** For the folder, the stick or disc, and one to spare: a row of the sheet. */
 const LABELS = 3;
 
-const STAFF_FILES = ['staff-card.pdf', 'labels.pdf'] as const;
+const STAFF_FILES = ['staff-card.pdf', 'labels.pdf', 'loudness.txt'] as const;
 
 /** Where the folder for staff of a kit's folder goes. */
 const staffPath = (folder: string): string => `${folder}-for-staff`;
@@ -34,13 +35,13 @@ export async function requireStaffFolder(folder: string): Promise<void> {
     {
       where: place,
       found: foreign,
-      allowed: `no folder of that name, or one with ${STAFF_FILES.join(' and ')}`,
+      allowed: `no folder of that name, or one with ${STAFF_FILES.join(', ')}`,
       fix: 'Move it away, or choose another folder with --out.',
     },
   ]);
 }
 
-/** Writes card and labels. @returns Path of their folder. @throws {UserError} `CANNOT_WRITE`. */
+/** Writes card, labels and how loud the kit is. @returns Path of their folder. @throws {UserError} `CANNOT_WRITE`. */
 export async function writeStaffFolder(
   folder: string,
   content: KitContent,
@@ -49,10 +50,11 @@ export async function writeStaffFolder(
 ): Promise<string> {
   const { approval, kit, study } = content.manifest;
   const codes = Array.from({ length: LABELS }, () => kit);
-  const render: Record<(typeof STAFF_FILES)[number], () => Promise<Uint8Array>> = {
+  const render: Record<(typeof STAFF_FILES)[number], () => Uint8Array | Promise<Uint8Array>> = {
     'staff-card.pdf': () => renderStaffCard(content, texts, fonts),
     'labels.pdf': () =>
       renderLabels({ study, codes, approval, paper: content.paper }, texts, fonts),
+    'loudness.txt': () => new TextEncoder().encode(loudnessSheet(content.manifest)),
   };
   async function* files(): AsyncGenerator<FolderFile> {
     for (const name of STAFF_FILES) yield { path: name, bytes: await render[name]() };

@@ -5,10 +5,11 @@
  */
 import type { Checksum } from '../formats/sha256sums.js';
 import { VOICE_DBA } from '../levels/limits.js';
+import { aWeightedSpectrum } from '../levels/low-end.js';
 import { without } from '../protocol/without.js';
 import { familyTexts, textsHash } from './approved-texts.js';
 import { type AudioCoding, codingNotes } from './coding.js';
-import type { KitInputs } from './kit-inputs.js';
+import type { KitInputs, KitStudy } from './kit-inputs.js';
 import { VOICE_FILE, VOICE_LAEQ_DBFS } from './levelled-sounds.js';
 import {
   hundredths,
@@ -19,8 +20,15 @@ import {
   significant,
   withDoses,
 } from './manifest-step.js';
-import type { Manifest, ManifestDisc, ManifestRank, UsedConstants } from './manifest.js';
+import type {
+  Manifest,
+  ManifestDisc,
+  ManifestRank,
+  ManifestStep,
+  UsedConstants,
+} from './manifest.js';
 import { type KitPlan, raisedNote } from './plan-kit.js';
+import { kitPlayback, type PlayedScanSound } from './playback.js';
 import { PICTURED_S, soundPicture } from './sound-picture.js';
 
 /** What else is made. */
@@ -31,7 +39,7 @@ export interface MadeFiles {
 }
 
 export function buildManifest(
-  { study, softwareVersion, texts }: KitInputs,
+  { study, softwareVersion, texts, devices }: KitInputs,
   kitPlan: KitPlan,
   made: readonly MadeStep[],
   { voice, discs, coding }: MadeFiles,
@@ -40,6 +48,11 @@ export function buildManifest(
   const { code, listener, ceiling, plan } = kitPlan;
   const plainNames = new Map(study.scans.map(({ name, plainName }) => [name, plainName]));
   const { days, startDate, scanDate } = plan;
+  const steps = withDoses(
+    made.map(step => manifestStep(step, plainNames)),
+    plan.sessions,
+    listener,
+  );
   return {
     kit: code,
     version: 1,
@@ -66,14 +79,19 @@ export function buildManifest(
       sha256,
     })),
     pictures: study.scans.map(({ name }) => soundPicture(name, study.sound(name, PICTURED_S))),
-    steps: withDoses(
-      made.map(step => manifestStep(step, plainNames)),
-      plan.sessions,
-      listener,
-    ),
+    steps,
     discs,
     coding,
     sessions: plan.sessions,
+    playback: kitPlayback({
+      steps,
+      sessions: plan.sessions,
+      layout: kitPlan.constants.layout,
+      listener,
+      voiceDba: VOICE_DBA,
+      devices,
+      sounds: playedSounds(study, steps),
+    }),
     plan: {
       days,
       startDate,
@@ -117,6 +135,21 @@ export function buildManifest(
       ...codingNotes(coding),
     ],
   };
+}
+
+/** What is heard, for what devices take off it. */
+function playedSounds(
+  { scans, sound }: KitStudy,
+  steps: readonly ManifestStep[],
+): readonly PlayedScanSound[] {
+  const heard = new Set(steps.flatMap(({ sounds }) => sounds.map(({ scan }) => scan)));
+  return scans
+    .filter(({ name }) => heard.has(name))
+    .map(({ name, plainName }) => ({
+      scan: name,
+      plainName,
+      spectrum: aWeightedSpectrum(sound(name, PICTURED_S)),
+    }));
 }
 
 /** The plan's constants, as they held for this family. */

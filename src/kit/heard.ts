@@ -24,7 +24,7 @@ export function heardInSession(
   const fadesS = VOICE_FADES.fadeInS + VOICE_FADES.fadeOutS;
   return [
     { offsetDb: 0, durationS: VOICE_FILE.durationS },
-    { offsetDb: 0, durationS: voice.endSeconds - voice.startSeconds + fadesS },
+    { offsetDb: voice.offsetDb, durationS: voice.endSeconds - voice.startSeconds + fadesS },
     // A cue's highest FAST level is that of its sound, or of talk where the sound is louder.
     ...[...sounds.map(({ offsetDb }) => offsetDb), softest].map(offsetDb => ({
       offsetDb: Math.min(offsetDb, 0),

@@ -3,6 +3,7 @@
  *
  * @module
  */
+import type { DeviceClass } from '../levels/playback.js';
 import type { ProtocolInterlude } from '../plan/interludes.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
 import type { Preset } from '../protocol/plan-preset.js';
@@ -55,6 +56,8 @@ export interface KitInputs {
   readonly study: KitStudy;
   readonly family: KitFamily;
   readonly constants: PlanConstants;
+  /** Kinds of device that a family may play the kit on. */
+  readonly devices: readonly DeviceClass[];
   readonly texts: Texts;
   /** `YYYY-MM-DD`. */
   readonly today: string;

@@ -9,17 +9,16 @@ import { inOwnDirection } from './own-direction.js';
 import { dateInWords, shareInWords } from './texts-words.js';
 import { fillIn, type Texts } from './texts.js';
 
-/** How loud the loudest step comes out, as an interval, and what a week of it amounts to. */
+/** How loud the loudest step comes out, as an interval, and what the busiest week amounts to. */
 export function estimateInWords({ manifest }: KitContent, { words, language }: Texts): string {
   const loudest = manifest.steps.reduce((a, b) =>
     b.estimatedLaeqDba.expected > a.estimatedLaeqDba.expected ? b : a,
   ).estimatedLaeqDba;
-  const dose = Math.max(...manifest.steps.map(step => step.weeklyDosePercent.intended));
   return fillIn(words.guide.estimate, {
     expected: Math.round(loudest.expected),
     low: Math.round(loudest.low),
     high: Math.round(loudest.high),
-    dose: shareInWords(language, words, dose),
+    dose: shareInWords(language, words, manifest.playback.asSet.expected.weeklyDosePercent),
   });
 }
 

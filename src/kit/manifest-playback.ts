@@ -22,6 +22,8 @@ export interface ManifestDevice {
   readonly label: string;
   /** Below it the device gives next to nothing. */
   readonly lowEndHertz: number;
+  /** Level of the voice reference on it, dBA. */
+  readonly voiceDba: { readonly typical: number; readonly worst: number };
   readonly typical: ManifestWeek;
   readonly worst: ManifestWeek;
 }

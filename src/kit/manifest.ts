@@ -7,6 +7,7 @@ import type { AudioCoding } from './coding.js';
 import type { LogEntry } from '../plan/log-entry.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
 import type { Contact } from '../protocol/study-file.js';
+import type { ManifestPlayback } from './manifest-playback.js';
 import type { SoundPicture } from './sound-picture.js';
 
 /** An estimate that depends on how the home set the volume: never one number alone. */
@@ -230,6 +231,8 @@ export interface Manifest {
   /** How the MP3 files are coded, and what that loses. */
   readonly coding: AudioCoding;
   readonly sessions: readonly ManifestSession[];
+  /** At other settings of the volume, and on devices that lack bass. */
+  readonly playback: ManifestPlayback;
   readonly plan: {
     readonly days: number;
     readonly startDate: string | null;

@@ -16,7 +16,12 @@ import type { LayoutConstants } from '../protocol/plan-ranges.js';
 import { busiestWeek, type HeardStep } from './heard.js';
 import { VOICE_LAEQ_DBFS } from './levelled-sounds.js';
 import type { LevelInterval, ManifestSession } from './manifest.js';
-import type { ManifestLoss, ManifestPlayback, ManifestWeek } from './manifest-playback.js';
+import type {
+  ManifestDevice,
+  ManifestLoss,
+  ManifestPlayback,
+  ManifestWeek,
+} from './manifest-playback.js';
 import { playbackWords } from './playback-words.js';
 
 /** A scan's sound, for what devices take off it. */
@@ -27,20 +32,58 @@ export interface PlayedScanSound {
   readonly spectrum: AWeightedSpectrum | undefined;
 }
 
-export interface PlaybackInput {
+/** What is played, and for whom. */
+export interface PlayedPlan {
   readonly steps: readonly HeardStep[];
   readonly sessions: readonly ManifestSession[];
   readonly layout: Pick<LayoutConstants, 'cueSeconds'>;
   readonly listener: Listener;
   /** Level of the voice reference at the listener's place. */
   readonly voiceDba: LevelInterval;
+}
+
+export interface PlaybackInput extends PlayedPlan {
   readonly devices: readonly DeviceClass[];
   /** In the order of the scan day. */
   readonly sounds: readonly PlayedScanSound[];
 }
 
-export function kitPlayback(input: PlaybackInput): ManifestPlayback {
-  const { listener, voiceDba, devices } = input;
+/** A kind of device at full volume, whatever is played. */
+type TurnedUp = Omit<ManifestDevice, 'typical' | 'worst'>;
+
+export function kitPlayback({ devices, sounds, ...input }: PlaybackInput): ManifestPlayback {
+  const turnedUp = devices.map(device => {
+    const { typical, worst } = voiceAtFullVolume(device, VOICE_LAEQ_DBFS);
+    return {
+      device: device.name,
+      label: device.label,
+      lowEndHertz: device.lowEndHz,
+      voiceDba: { typical: hundredths(typical), worst: hundredths(worst) },
+    };
+  });
+  return playbackOf(
+    input,
+    turnedUp,
+    sounds.flatMap(sound => lossOf(sound, devices)),
+  );
+}
+
+/** The same kit with other sessions or steps; that of before, when there are no sessions any more. */
+export function withSessions(
+  { allTheWayUp, losses, ...before }: ManifestPlayback,
+  input: PlayedPlan,
+): ManifestPlayback {
+  return input.sessions.length === 0
+    ? { ...before, allTheWayUp, losses }
+    : playbackOf(input, allTheWayUp, losses);
+}
+
+function playbackOf(
+  input: PlayedPlan,
+  devices: readonly TurnedUp[],
+  losses: readonly ManifestLoss[],
+): ManifestPlayback {
+  const { listener, voiceDba } = input;
   const { sessions, heard } = busiestWeek(input.steps, input.sessions, input.layout);
   const at = (levelDba: number): ManifestWeek =>
     manifestWeek(weekAtVolume(heard, levelDba, listener));
@@ -56,18 +99,15 @@ export function kitPlayback(input: PlaybackInput): ManifestPlayback {
     },
     tenTooLoud: at(voiceDba.expected + 10),
     twentyTooLoud: at(voiceDba.expected + 20),
-    allTheWayUp: devices.map(device => {
-      const { typical, worst } = voiceAtFullVolume(device, VOICE_LAEQ_DBFS);
-      const { name, label, lowEndHz } = device;
-      return {
-        device: name,
-        label,
-        lowEndHertz: lowEndHz,
-        typical: at(typical),
-        worst: at(worst),
-      };
-    }),
-    losses: input.sounds.flatMap(sound => lossOf(sound, devices)),
+    allTheWayUp: devices.map(({ device, label, lowEndHertz, voiceDba }) => ({
+      device,
+      label,
+      lowEndHertz,
+      voiceDba,
+      typical: at(voiceDba.typical),
+      worst: at(voiceDba.worst),
+    })),
+    losses,
   };
   return { ...numbers, words: playbackWords(numbers, listener) };
 }

@@ -11,6 +11,12 @@ type Shape =
 
 const INTERVAL: Shape = { low: 'number', expected: 'number', high: 'number' };
 
+const WEEK: Shape = {
+  laeqDba: 'number',
+  weeklyDosePercent: 'number',
+  minutesToWeeklyLimit: 'number',
+};
+
 const SESSION: Shape = { day: 'number', date: 'text?', step: 'number' };
 
 /** The parts that programs rely on. */
@@ -72,6 +78,14 @@ const SHAPE: Shape = {
   ],
   coding: { bitrateKbps: 'number', lostAboveHertz: 'number?', limitBytes: 'number?' },
   sessions: [SESSION],
+  playback: {
+    asSet: { low: WEEK, expected: WEEK, high: WEEK },
+    tenTooLoud: WEEK,
+    twentyTooLoud: WEEK,
+    allTheWayUp: [{ device: 'text', label: 'text', typical: WEEK, worst: WEEK }],
+    losses: [{ scan: 'text', toneHertz: 'number', unrecognisableOn: ['text'] }],
+    words: ['text'],
+  },
   plan: { days: 'number', startDate: 'text?', scanDate: 'text?', droppedSteps: 'number' },
   documents: {
     language: 'text',

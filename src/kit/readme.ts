@@ -4,6 +4,7 @@
  *
  * @module
  */
+import { wrapWords } from '../formats/wrap-words.js';
 import { LOG_COLUMNS } from '../plan/log-columns.js';
 import { SIGNS } from '../plan/log-entry.js';
 import type { KitContent } from './content.js';
@@ -26,7 +27,9 @@ export function kitReadme({ manifest, contact }: KitContent, texts: Texts, wav: 
     ...wrap(readme.beforeTitle),
     ...readme.before.flatMap(item => hanging('- ', item)),
     '',
-    ...[readme.choice, texts.words.about.benefit, readme.protection].flatMap(text => wrap(text)),
+    ...[readme.choice, texts.words.about.benefit, readme.protection].flatMap(text =>
+      wrap(text),
+    ),
     '',
     ...wrap(readme.sharing),
     '',
@@ -113,16 +116,4 @@ function hanging(start: string, text: string): string[] {
 /** A name that cannot break out of its line. */
 const oneLine = (text: string): string => text.replace(/\s+/g, ' ').trim();
 
-/** Words in lines of at most `width` characters. */
-function wrap(text: string, width = WIDTH): string[] {
-  const lines: string[] = [];
-  for (const word of text.split(' ')) {
-    const last = lines.at(-1);
-    if (last !== undefined && last.length + 1 + word.length <= width) {
-      lines[lines.length - 1] = `${last} ${word}`;
-    } else {
-      lines.push(word);
-    }
-  }
-  return lines;
-}
+const wrap = (text: string, width = WIDTH): readonly string[] => wrapWords(text, width);

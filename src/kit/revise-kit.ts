@@ -13,6 +13,7 @@ import { type Replay, replayLog } from '../plan/replay-log.js';
 import { firstSteps, mergeLog, notedBefore, plannedBy, restartsOf } from './kit-history.js';
 import type { Manifest, ManifestStep, ManifestVersion } from './manifest.js';
 import { type UndosedStep, withDoses } from './manifest-step.js';
+import { withSessions } from './playback.js';
 
 export interface RevisionRequest {
   /** Sessions of the log, by date. */
@@ -116,11 +117,19 @@ export function revisedManifest(
   const steps: readonly UndosedStep[] = [...manifest.steps, ...made].sort(
     (a, b) => a.number - b.number,
   );
+  const dosed = withDoses(steps, sessions, manifest.listener);
   return {
     ...manifest,
     version: version.version,
-    steps: withDoses(steps, sessions, manifest.listener),
+    steps: dosed,
     sessions,
+    playback: withSessions(manifest.playback, {
+      steps: dosed,
+      sessions,
+      layout: manifest.plan.constants.layout,
+      listener: manifest.listener === 'adult' ? 'adult' : 'child',
+      voiceDba: manifest.voiceReference.assumedDba,
+    }),
     plan: { ...manifest.plan, startDate, scanDate, days },
     history: [...manifest.history, version],
   };

@@ -111,7 +111,11 @@ test('with --staff, card and labels are beside the kit and not in it', async () 
   expect(status).toBe(0);
   const [code, forStaff] = readdirSync(out).sort();
   expect(forStaff).toBe(`${code!}-for-staff`);
-  expect(listing(path.join(out, forStaff!))).toEqual(['labels.pdf', 'staff-card.pdf']);
+  expect(listing(path.join(out, forStaff!))).toEqual([
+    'labels.pdf',
+    'loudness.txt',
+    'staff-card.pdf',
+  ]);
   expect(listing(path.join(out, code!))).toContain('picture-card.pdf');
   expect(listing(path.join(out, code!)).join()).not.toMatch(/staff|label/);
   expect(text).toContain(forStaff);

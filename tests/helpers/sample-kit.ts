@@ -9,7 +9,10 @@ import { type DocumentFonts, FONT_FILES } from '../../src/kit/document-fonts.js'
 import { PAGE_SCRIPTS, PAGE_STYLE, type PageParts } from '../../src/kit/page.js';
 import type { Manifest, ManifestSound, ManifestStep } from '../../src/kit/manifest.js';
 import type { SoundPicture } from '../../src/kit/sound-picture.js';
+import { kitPlayback } from '../../src/kit/playback.js';
 import { parseTexts, type Texts } from '../../src/kit/texts.js';
+import { VOICE_DBA } from '../../src/levels/limits.js';
+import { deviceClasses } from './device-classes.js';
 import { planConstants } from './plan-constants.js';
 
 const ROOT = path.resolve(import.meta.dirname, '../..');
@@ -77,6 +80,11 @@ const usedConstants = { ...used, highestOffsetDb: 20, bands: [planConstants.band
 
 export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
   const steps = LADDER.map((rung, index) => sampleStep(index + 1, ...rung));
+  const sessions = steps.map(({ number }, index) => ({
+    day: index + 1,
+    date: `2027-06-${String(index + 1).padStart(2, '0')}`,
+    step: number,
+  }));
   return {
     kit: 'K7F3-M',
     version: 1,
@@ -102,11 +110,16 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
     steps,
     discs: [],
     coding: { bitrateKbps: 64, lostAboveHertz: null, limitBytes: null },
-    sessions: steps.map(({ number }, index) => ({
-      day: index + 1,
-      date: `2027-06-${String(index + 1).padStart(2, '0')}`,
-      step: number,
-    })),
+    sessions,
+    playback: kitPlayback({
+      steps,
+      sessions,
+      layout: planConstants.layout,
+      listener: 'child',
+      voiceDba: VOICE_DBA,
+      devices: deviceClasses,
+      sounds: [],
+    }),
     plan: {
       days: steps.length,
       startDate: FIRST_DAY,

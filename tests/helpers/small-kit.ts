@@ -10,6 +10,7 @@ import type { PlanConstants } from '../../src/protocol/plan-constants.js';
 import type { PlanSettings } from '../../src/protocol/plan-settings.js';
 import { fitSound } from '../../src/signal/shape-sound.js';
 import { SAMPLE_RATE_HZ, type Sound, soundOf } from '../../src/signal/sound.js';
+import { deviceClasses } from './device-classes.js';
 import { planConstants } from './plan-constants.js';
 import { sampleTexts } from './sample-kit.js';
 
@@ -93,6 +94,7 @@ export function smallInputs(
     study: smallStudy(plan),
     family: { id: 'F1', ageBand: '7-9', ...family },
     constants: smallConstants,
+    devices: deviceClasses,
     texts: sampleTexts(),
     today: '2027-03-01',
     softwareVersion: '1.2.3',

@@ -1,0 +1,7 @@
+/** The classes of device that ship with the program. */
+import { readFileSync } from 'node:fs';
+import { parseDeviceClasses } from '../../src/kit/playback-classes.js';
+
+export const deviceClasses = parseDeviceClasses(
+  readFileSync(new URL('../../sounds-synth/playback/devices.yaml', import.meta.url), 'utf8'),
+);
