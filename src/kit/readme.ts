@@ -27,9 +27,7 @@ export function kitReadme({ manifest, contact }: KitContent, texts: Texts, wav: 
     ...wrap(readme.beforeTitle),
     ...readme.before.flatMap(item => hanging('- ', item)),
     '',
-    ...[readme.choice, texts.words.about.benefit, readme.protection].flatMap(text =>
-      wrap(text),
-    ),
+    ...[readme.choice, texts.words.about.benefit, readme.protection].flatMap(text => wrap(text)),
     '',
     ...wrap(readme.sharing),
     '',
