@@ -5,12 +5,16 @@
  */
 import { type Problem, UserError } from '../errors.js';
 import { isDate } from '../plan/dates.js';
+import { type IntakeFlag, readIntake } from '../protocol/intake.js';
+import { isOneLine } from '../protocol/one-line.js';
 
 export interface GivenOptions {
   readonly family: string;
   readonly age?: string | undefined;
   readonly scanDate?: string | undefined;
   readonly startDate?: string | undefined;
+  readonly intake?: string | undefined;
+  readonly clearedBy?: string | undefined;
   readonly wav?: true | undefined;
   readonly disc?: true | undefined;
   readonly small?: true | undefined;
@@ -21,6 +25,9 @@ export interface CheckedOptions {
   readonly ageYears: number | undefined;
   readonly scanDate: string | undefined;
   readonly startDate: string | undefined;
+  /** Undefined when nobody was asked. */
+  readonly intake: readonly IntakeFlag[] | undefined;
+  readonly clearedBy: string | undefined;
 }
 
 /** Longest id of a family. */
@@ -28,12 +35,17 @@ const MAX_FAMILY_LENGTH = 100;
 
 const MAX_AGE_YEARS = 120;
 
+/** Longest name of a person, in characters. */
+const MAX_NAME_LENGTH = 80;
+
 /** @throws {UserError} `BAD_USAGE` with every problem. */
 export function checkKitOptions({
   family,
   age,
   scanDate,
   startDate,
+  intake: answers,
+  clearedBy,
   ...also
 }: GivenOptions): CheckedOptions {
   const problems: Problem[] = [];
@@ -75,10 +87,22 @@ export function checkKitOptions({
       fix: 'Build it twice, into two folders.',
     });
   }
+  const intake =
+    answers === undefined
+      ? undefined
+      : readIntake([answers], '--intake', problem => problems.push(problem));
+  if (clearedBy !== undefined && !isOneLine(clearedBy, MAX_NAME_LENGTH)) {
+    problems.push({
+      where: '--cleared-by',
+      found: `${clearedBy.length} characters`,
+      allowed: `a name of 1 to ${MAX_NAME_LENGTH} characters in one line`,
+      fix: 'Give the name of the person who cleared this child.',
+    });
+  }
   if (problems.length > 0) {
     throw new UserError('BAD_USAGE', 'The command cannot be carried out.', problems);
   }
-  return { family, ageYears, scanDate, startDate };
+  return { family, ageYears, scanDate, startDate, intake, clearedBy };
 }
 
 /** A decimal number; NaN for anything else. */

@@ -7,6 +7,7 @@ import { Command } from 'commander';
 import { wrapWords } from '../formats/wrap-words.js';
 import type { MadeKit } from '../io/make-kit.js';
 import type { ManifestStep } from '../kit/manifest.js';
+import { INTAKE_FLAGS } from '../protocol/intake.js';
 import type { CliContext } from './context.js';
 import { formatCeiling, formatClock, formatRange } from './format.js';
 import { formatTable } from './table.js';
@@ -17,6 +18,8 @@ interface Options {
   readonly age?: string;
   readonly scanDate?: string;
   readonly startDate?: string;
+  readonly intake?: string;
+  readonly clearedBy?: string;
   readonly out: string;
   readonly wav?: true;
   readonly disc?: true;
@@ -41,6 +44,11 @@ export function kitCommand(context: CliContext): Command {
     .option('--age <years>', "the child's age; decides on length and pace of the plan")
     .option('--scan-date <date>', 'day of the scan, YYYY-MM-DD; without it the plan has no dates')
     .option('--start-date <date>', 'first day on which the family may practise, YYYY-MM-DD')
+    .option(
+      '--intake <answers>',
+      `what the family said yes to: none, or any of ${INTAKE_FLAGS.join(', ')}`,
+    )
+    .option('--cleared-by <name>', 'who cleared a child whose answers hold the kit')
     .option('--out <folder>', "where the kit's folder is made", 'out')
     .option('--wav', 'each step as WAV too')
     .option('--disc', 'audio CDs too: an image with its CUE sheet for each')
@@ -101,6 +109,7 @@ Cautions:
 
 Examples:
   softknock kit study.yaml --family F012 --age 7 --scan-date 2027-06-14 --out kits
+  softknock kit study.yaml --family F013 --age 6 --intake sound-sensitive --out kits
   softknock kit study.yaml --age 5
 `;
 

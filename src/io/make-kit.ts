@@ -10,9 +10,11 @@ import { kitContent } from '../kit/kit-content.js';
 import type { KitFamily, KitInputs } from '../kit/kit-inputs.js';
 import { type KitPlan, planKit } from '../kit/plan-kit.js';
 import { ageBandOf } from '../plan/make-plan.js';
+import { heldBy, type IntakeFlag, presetOf, requireCleared, withAge } from '../protocol/intake.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
 import type { AgeBand } from '../protocol/plan-settings.js';
 import type { StudyFile } from '../protocol/study-file.js';
+import { type ClearanceRow, recordClearance } from './clearance-record.js';
 import { interruptible } from './interrupt.js';
 import { sha256 } from './kit-folder.js';
 import { type KitMaterial, loadKitMaterial } from './kit-material.js';
@@ -29,6 +31,10 @@ export interface KitRequest {
   readonly ageYears?: number | undefined;
   readonly scanDate?: string | undefined;
   readonly startDate?: string | undefined;
+  /** What the family said yes to; undefined when nobody asked. */
+  readonly intake?: readonly IntakeFlag[] | undefined;
+  /** Who cleared a child whose answers hold the kit. */
+  readonly clearedBy?: string | undefined;
   readonly wav: boolean;
   readonly disc: boolean;
   readonly small: boolean;
@@ -41,6 +47,8 @@ export interface PreparedKit {
   readonly inputs: KitInputs;
   readonly kitPlan: KitPlan;
   readonly material: KitMaterial;
+  /** Who cleared what; null when nothing had to be. */
+  readonly clearance: Omit<ClearanceRow, 'kit'> | null;
   /** Sentences for staff. */
   readonly warnings: readonly string[];
 }
@@ -63,7 +71,8 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
   const material: KitMaterial = { ...loaded, texts: settled.texts };
   const { ageBand, warnings } = chooseBand(request.ageYears, file, material.constants);
   const { family: id, scanDate, startDate, today, softwareVersion, wav, disc, small } = request;
-  const family: KitFamily = { id, ageBand, scanDate, startDate };
+  const { flags, clearance } = requireIntake(request);
+  const family: KitFamily = { id, ageBand, scanDate, startDate, preset: presetOf(flags) };
   const inputs: KitInputs = {
     study,
     family,
@@ -83,7 +92,34 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
     inputs,
     kitPlan,
     material,
-    warnings: [...warnings, ...kitPlan.warnings, ...settled.warnings],
+    clearance,
+    warnings: [
+      ...(request.intake === undefined ? [NOT_ASKED] : []),
+      ...warnings,
+      ...kitPlan.warnings,
+      ...settled.warnings,
+    ],
+  };
+}
+
+const NOT_ASKED =
+  'Nobody was asked about this child: ask what stands under Cautions in --help, then give the answers with --intake (none, if nothing applies).';
+
+/** @throws {UserError} `UNSAFE`: an answer holds the kit, and nobody has cleared it. */
+function requireIntake({ intake = [], ageYears, clearedBy, today }: KitRequest): {
+  readonly flags: readonly IntakeFlag[];
+  readonly clearance: PreparedKit['clearance'];
+} {
+  const flags = withAge(intake, ageYears);
+  requireCleared(
+    flags,
+    clearedBy === undefined ? undefined : { by: clearedBy, on: today },
+    '--intake',
+  );
+  const held = heldBy(flags);
+  return {
+    flags,
+    clearance: held.length === 0 ? null : { flags: held, clearedBy: clearedBy!, clearedOn: today },
   };
 }
 
@@ -140,13 +176,15 @@ export interface MadeKit extends WrittenKit {
  * @throws {UserError} `CANNOT_WRITE`. @throws {InterruptedError} The program was told to stop.
  */
 export function makeKit(
-  { inputs, kitPlan, material }: PreparedKit,
+  { inputs, kitPlan, material, clearance }: PreparedKit,
   { out, zip, staff, onEncoded }: MakeKitOptions,
 ): Promise<MadeKit> {
   return interruptible(async signal => {
     const folder = path.join(out, kitPlan.code);
     if (zip) await requireNoZip(folder);
     if (staff) await requireStaffFolder(folder);
+    // First of all: there is no kit without a record of who cleared it.
+    if (clearance !== null) await recordClearance(out, { kit: kitPlan.code, ...clearance });
     const kit = await writeKit(inputs, kitPlan, {
       out,
       material,
