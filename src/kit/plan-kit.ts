@@ -60,13 +60,10 @@ export function planKit(inputs: KitInputs, sha256: (text: string) => string): Ki
   const limits = offsetLimits(ceiling, listener);
   const hardSounds = study.plan.hardSounds ?? [];
   const scans = heardScans(study);
-  const ranking = rankScans(
-    study.sound,
-    scans.map(({ name }) => name),
-  );
+  const names = scans.map(({ name }) => name);
   const plan = makePlan({
     scans,
-    gentleOrder: gentleOrder(study, ranking),
+    gentleOrder: gentleOrder(study, names),
     hardSounds,
     interludes: study.interludes,
     ceilingDb: limits.laeqDb,
@@ -85,7 +82,7 @@ export function planKit(inputs: KitInputs, sha256: (text: string) => string): Ki
     voiceOffsetDb: Math.min(limits.laeqDb, 0),
     constants,
     preset,
-    ranking,
+    ranking: rankScans(study.sound, names),
     plan,
     audioSeconds: plan.steps.reduce((sum, step) => sum + stepDurationS(step, constants.layout), 0),
     warnings: [
@@ -149,8 +146,10 @@ export function raisedNote({ laeqDba, raisedBy }: Ceiling): string {
 }
 
 /** Scans from gentle to hard: as staff say; the others as their sounds are ranked. */
-function gentleOrder(study: KitStudy, ranking: readonly RankedSound[]): readonly string[] {
-  const names = ranking.map(({ name }) => name);
+function gentleOrder(study: KitStudy, names: readonly string[]): readonly string[] {
   const given = (study.plan.order ?? []).filter(name => names.includes(name));
-  return [...given, ...names.filter(name => !given.includes(name))];
+  // Listening takes seconds: not before a plan that may be refused, where staff have said it all.
+  if (given.length === names.length) return given;
+  const ranked = rankScans(study.sound, names).map(({ name }) => name);
+  return [...given, ...ranked.filter(name => !given.includes(name))];
 }
