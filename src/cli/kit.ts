@@ -5,7 +5,7 @@
  */
 import { Command } from 'commander';
 import { wrapWords } from '../formats/wrap-words.js';
-import type { MadeKit } from '../io/make-kit.js';
+import type { MadeKit, PreparedKit } from '../io/make-kit.js';
 import type { ManifestStep } from '../kit/manifest.js';
 import { INTAKE_FLAGS } from '../protocol/intake.js';
 import type { CliContext } from './context.js';
@@ -26,6 +26,8 @@ interface Options {
   readonly small?: true;
   readonly zip?: true;
   readonly staff?: true;
+  readonly preview?: true;
+  readonly html?: string;
   readonly json?: true;
 }
 
@@ -58,7 +60,12 @@ export function kitCommand(context: CliContext): Command {
       '--staff',
       'a card for the team at the scanner and labels too, in a folder of their own',
     )
-    .option('--json', 'print the manifest as one JSON document')
+    .option('--preview', 'show the plan as a table and a chart, and build nothing')
+    .option(
+      '--html <file>',
+      'with --preview: the plan as a page too; a file that exists is left alone',
+    )
+    .option('--json', 'print the manifest (or the plan) as one JSON document')
     .addHelpText('after', HELP)
     .action(async (studyFile: string, options: Options) => {
       const { checkKitOptions } = await import('./kit-options.js');
@@ -75,6 +82,10 @@ export function kitCommand(context: CliContext): Command {
         softwareVersion: packageVersion(),
       });
       for (const warning of prepared.warnings) context.err(`Note: ${warning}\n`);
+      if (options.preview) {
+        await preview(prepared, options, context);
+        return;
+      }
       const audioFiles = prepared.kitPlan.plan.steps.length + 1;
       const progress = startProgress(context, 'Building the kit', audioFiles);
       let kit;
@@ -95,6 +106,21 @@ export function kitCommand(context: CliContext): Command {
     });
 }
 
+async function preview(
+  prepared: PreparedKit,
+  { html, json }: Options,
+  context: CliContext,
+): Promise<void> {
+  const { previewJson, previewReport } = await import('./kit-preview.js');
+  if (html !== undefined) {
+    const { planPage } = await import('../study/plan-page.js');
+    const { writeNewText } = await import('../io/write-new-text.js');
+    const { inputs, kitPlan, warnings } = prepared;
+    await writeNewText(html, planPage(inputs.study.name, kitPlan, warnings));
+  }
+  context.out(json ? previewJson(prepared) : previewReport(prepared, context.columns));
+}
+
 const HELP = `
 Cautions:
   Too much sound harms hearing. The files have safe levels only if the family sets the volume once
@@ -110,7 +136,7 @@ Cautions:
 Examples:
   softknock kit study.yaml --family F012 --age 7 --scan-date 2027-06-14 --out kits
   softknock kit study.yaml --family F013 --age 6 --intake sound-sensitive --out kits
-  softknock kit study.yaml --age 5
+  softknock kit study.yaml --age 5 --preview
 `;
 
 function summary({ folder, archive, staffFolder, manifest }: MadeKit): string {

@@ -168,9 +168,9 @@ const eight = (preset: PlanPreset, ceilingDb = 5, hardSounds: readonly HardSound
     hardSounds,
   });
 
-test('the default ladder of each band has 15 to 18 steps for a protocol of eight scans', () => {
+test('the default ladder of each band has 16 to 18 steps for a protocol of eight scans', () => {
   const lengths = planConstants.bands.map(({ name }) => eight(presetOf(name)).steps.length);
-  expect(lengths).toEqual([17, 17, 17, 16, 15, 15]);
+  expect(lengths).toEqual([17, 18, 18, 17, 16, 16]);
 });
 
 test('the last step of a child who is awake is the whole visit, as long as the age allows', () => {

@@ -22,7 +22,7 @@ const input: PlanInput = {
 describe('dates', () => {
   test('without a scan day the plan counts days', () => {
     const plan = makePlan(input);
-    expect(plan.days).toBe(21);
+    expect(plan.days).toBe(22);
     expect(plan.startDate).toBeNull();
     expect(plan.sessions.every(({ date }) => date === null)).toBe(true);
     expect(plan.droppedSteps).toEqual([]);
@@ -30,9 +30,8 @@ describe('dates', () => {
 
   test('a far scan day: the plan ends the day before it and starts as late as it can', () => {
     const plan = makePlan({ ...input, scanDate: '2027-06-14' });
-    expect(plan.startDate).toBe('2027-05-24');
-    // The day before the scan is the seventh: one of rest.
-    expect(plan.sessions.at(-1)!.date).toBe('2027-06-12');
+    expect(plan.startDate).toBe('2027-05-23');
+    expect(plan.sessions.at(-1)!.date).toBe('2027-06-13');
     expect(plan.droppedSteps).toEqual([]);
     expect(plan.notes).toEqual([]);
   });
@@ -42,8 +41,8 @@ describe('dates', () => {
     expect(plan.startDate).toBe('2027-03-02');
     expect(plan.days).toBe(9);
     expect(plan.steps).toHaveLength(6);
-    expect(plan.droppedSteps).toHaveLength(11);
-    expect(plan.notes.join(' ')).toContain('9 days allow 6 of the 17 steps, which need 21 days');
+    expect(plan.droppedSteps).toHaveLength(12);
+    expect(plan.notes.join(' ')).toContain('9 days allow 6 of the 18 steps, which need 22 days');
     expect(plan.notes.join(' ')).toContain('14 dB softer');
   });
 
@@ -56,9 +55,9 @@ describe('dates', () => {
 
   test('far too many days are cut at the front, with a note', () => {
     const plan = makePlan({ ...input, scanDate: '2027-06-14', startDate: '2026-01-01' });
-    expect(plan.days).toBe(42);
-    expect(plan.startDate).toBe(addDays('2027-06-14', -42));
-    expect(plan.notes.join(' ')).toContain('starts on 2027-05-03, not on 2026-01-01');
+    expect(plan.days).toBe(44);
+    expect(plan.startDate).toBe(addDays('2027-06-14', -44));
+    expect(plan.notes.join(' ')).toContain('starts on 2027-05-01, not on 2026-01-01');
   });
 
   test.each(['2027-03-01', '2027-03-02', '2027-03-04', '2020-01-01'])(
