@@ -89,9 +89,13 @@ function writeText(bytes: Uint8Array, offset: number, text: string): void {
 /** CRC-16 with the polynomial x^16 + x^15 + x^2 + 1, bits reflected, from 0 (also known as ARC). */
 export function crc16(bytes: Uint8Array): number {
   let crc = 0;
-  for (const byte of bytes) {
-    crc ^= byte;
-    for (let bit = 0; bit < 8; bit++) crc = crc & 1 ? (crc >> 1) ^ 0xa001 : crc >> 1;
-  }
+  for (const byte of bytes) crc = (crc >> 8) ^ CRC_OF_BYTE[(crc ^ byte) & 0xff]!;
   return crc;
 }
+
+/** Checksums of single bytes. */
+const CRC_OF_BYTE = Uint16Array.from({ length: 256 }, (_, byte) => {
+  let crc = byte;
+  for (let bit = 0; bit < 8; bit++) crc = crc & 1 ? (crc >> 1) ^ 0xa001 : crc >> 1;
+  return crc;
+});

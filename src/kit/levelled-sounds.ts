@@ -14,6 +14,7 @@ import type { SoftnessConstants } from '../protocol/plan-constants.js';
 import { dbToAmplitude, meanSquareToDbfs } from '../signal/decibels.js';
 import { fitSound, shapeSound, withoutStart } from '../signal/shape-sound.js';
 import { softenSound } from '../signal/soften.js';
+import { HeldSounds } from '../signal/held-sounds.js';
 import type { Sound } from '../signal/sound.js';
 import { cue } from './cue.js';
 import { type CueClip, clipGainDb } from './cue-clips.js';
@@ -56,6 +57,9 @@ const BACKGROUND_FADE_S = 0.4;
 /** A low-pass at this frequency takes nothing off that a home loudspeaker plays of scans. */
 const OPEN_HZ = 12_000;
 
+/** Short sounds come back in most steps: so many samples of them are kept, 128 MB; 380 s. */
+const HELD_SAMPLES = 2 ** 24;
+
 /** A scan's sound in a step. */
 export interface LevelledSound {
   readonly sound: Sound;
@@ -88,6 +92,7 @@ export class LevelledSounds {
   private readonly shortDbfs = new Map<string, number>();
   private readonly measured = new Map<string, Levels>();
   private readonly cues = new Map<string, Sound>();
+  private readonly held = new HeldSounds(HELD_SAMPLES);
 
   /**
    * @param softness - What is left of the softest sounds.
@@ -103,7 +108,9 @@ export class LevelledSounds {
   /** A scan's sound, faded, at its level. */
   scan(wanted: WantedLevel): LevelledSound {
     const { scan, durationS, softness } = wanted;
-    const sound = soften(this.begunSound(scan, durationS), softness, this.softness);
+    const sound = this.held.get(`${scan} ${durationS} ${softness}`, () =>
+      soften(this.begunSound(scan, durationS), softness, this.softness),
+    );
     return this.level(`${scan} ${softness}`, sound, wanted);
   }
 

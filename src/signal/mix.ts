@@ -3,7 +3,7 @@
  *
  * @module
  */
-import type { Sound } from './sound.js';
+import { inPieces, type Sound } from './sound.js';
 
 /**
  * The sum of two sounds, as long as the first; the second is silent after its end.
@@ -21,8 +21,8 @@ export function mix(first: Sound, second: Sound): Sound {
       const others = second.blocks()[Symbol.iterator]();
       let other: Float64Array = new Float64Array(0);
       let used = 0;
-      for (const block of first.blocks()) {
-        const sum = Float64Array.from(block);
+      for (const block of inPieces(first.blocks())) {
+        const sum = block.slice();
         for (let i = 0; i < sum.length;) {
           if (used === other.length) {
             const next = others.next();

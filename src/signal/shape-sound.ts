@@ -4,7 +4,7 @@
  * @module
  */
 import { requireInRange, requireWhole } from './require.js';
-import type { Sound } from './sound.js';
+import { inPieces, type Sound } from './sound.js';
 
 export interface Shape {
   /** Amplitude ratio. */
@@ -31,7 +31,7 @@ export function shapeSound(sound: Sound, { gain, fadeInS, fadeOutS }: Shape): So
     length,
     *blocks() {
       let offset = 0;
-      for (const block of sound.blocks()) {
+      for (const block of inPieces(sound.blocks())) {
         const shaped = new Float64Array(block.length);
         for (let i = 0; i < block.length; i++) shaped[i] = gain * block[i]!;
         for (let i = 0; i < block.length && offset + i < fadeIn; i++) {

@@ -10,7 +10,7 @@
  */
 import { BiquadCascade, type Biquad } from './biquad.js';
 import { requireInRange } from './require.js';
-import type { Sound } from './sound.js';
+import { inPieces, type Sound } from './sound.js';
 
 export interface Softening {
   /** The low-pass is 3 dB down here. */
@@ -62,32 +62,30 @@ function* evened(sound: Sound, share: number): Generator<Float64Array> {
   const delayed = new Float64Array(ahead);
   let at = 0;
   let [fast1, fast, slow] = [0, 0, 0];
-  const step = (sample: number): number => {
-    const power = sample * sample;
-    fast1 = power + fastKeep * (fast1 - power);
-    fast = fast1 + fastKeep * (fast - fast1);
-    slow = power + slowKeep * (slow - power);
-    const ratio = Math.min((slow + SILENCE) / (fast + SILENCE), MOST_GAIN);
-    const gain = ratio ** (share / 2);
-    const out = gain * delayed[at]!;
-    delayed[at] = sample;
-    at = at + 1 === ahead ? 0 : at + 1;
-    return out;
-  };
   let skip = ahead;
-  for (const block of sound.blocks()) {
+  const run = (block: Float64Array): Float64Array => {
     const out = new Float64Array(block.length);
     let filled = 0;
     for (const sample of block) {
-      const value = step(sample);
+      const power = sample * sample;
+      fast1 = power + fastKeep * (fast1 - power);
+      fast = fast1 + fastKeep * (fast - fast1);
+      slow = power + slowKeep * (slow - power);
+      const ratio = Math.min((slow + SILENCE) / (fast + SILENCE), MOST_GAIN);
       if (skip > 0) skip -= 1;
-      else out[filled++] = value;
+      else out[filled++] = ratio ** (share / 2) * delayed[at]!;
+      delayed[at] = sample;
+      at = at + 1 === ahead ? 0 : at + 1;
     }
-    if (filled > 0) yield out.subarray(0, filled);
+    return out.subarray(0, filled);
+  };
+  for (const block of inPieces(sound.blocks())) {
+    const out = run(block);
+    if (out.length > 0) yield out;
   }
   // What is still in the delay; a sound shorter than it has not begun to come out.
-  for (; skip > 0; skip--) step(0);
-  yield Float64Array.from({ length: Math.min(ahead, sound.length) }, () => step(0));
+  if (skip > 0) run(new Float64Array(skip));
+  yield run(new Float64Array(Math.min(ahead, sound.length)));
 }
 
 /** Low-pass of second order by the bilinear transform, exact at its corner. */

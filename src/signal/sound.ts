@@ -31,3 +31,18 @@ export function collect(sound: Sound): Float64Array {
   }
   return all;
 }
+
+/** Samples of a piece: what is worked on stays in the processor's fast memory. */
+const PIECE_SAMPLES = 8192;
+
+/** The same samples in blocks of at most {@link PIECE_SAMPLES}: for work that needs room of a block's size. */
+export function* inPieces(blocks: Iterable<Float64Array>): Generator<Float64Array> {
+  for (const block of blocks) {
+    if (block.length <= PIECE_SAMPLES) yield block;
+    else {
+      for (let from = 0; from < block.length; from += PIECE_SAMPLES) {
+        yield block.subarray(from, from + PIECE_SAMPLES);
+      }
+    }
+  }
+}
