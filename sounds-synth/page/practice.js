@@ -98,12 +98,17 @@ function createPractice(page) {
 
   /** @param {number} atS */
   function showProgress(atS) {
-    const { sounds, durationS } = page.step;
+    const { sounds, between, durationS } = page.step;
     playedS = Math.max(playedS, atS);
     const now = sounds.find(sound => sound.startS <= atS && atS < sound.endS);
-    const next = sounds.find(sound => sound.startS > atS);
+    const pause = between.find(part => part.startS <= atS && atS < part.endS);
+    const next =
+      sounds.find(sound => sound.startS > atS) || between.find(part => part.startS > atS);
     const before = sounds.length > 0 && atS < sounds[0].startS;
-    setText('sound-now', now ? now.name : before ? data.words.lead : data.words.quiet);
+    setText(
+      'sound-now',
+      now ? now.name : pause ? pause.name : before ? data.words.lead : data.words.quiet,
+    );
     setText('sound-next', next ? next.name : data.words.theEnd);
     if (now !== shown) drawLooks(part('looks-now'), now && data.pictures[now.scan], 'bars');
     shown = now;

@@ -62,6 +62,7 @@ function createToday(page) {
     setText('step-title', step.title);
     setText('step-change', step.change);
     setText('step-explained', step.explained);
+    show('ask-lying', step.lying);
     setText('step-length', step.length);
     setText('step-loudness', step.loudness);
     fill(

@@ -27,8 +27,8 @@ export interface StepInWords {
 export function stepsInWords(content: KitContent, texts: Texts): readonly StepInWords[] {
   return content.manifest.steps.map(step => ({
     number: step.number,
-    change: wordFor(step, texts.words.change),
-    explained: wordFor(step, texts.words.changeExplained),
+    change: wordFor(step.change, texts.words.change),
+    explained: wordFor(step.change, texts.words.changeExplained),
     length: lengthInWords(texts.language, step.durationSeconds),
     shortLength: lengthInWords(texts.language, step.durationSeconds, 'short'),
     loudness: loudnessInWords(texts.words, loudestOffsetDb(step)),
@@ -43,9 +43,9 @@ export function stepsInWords(content: KitContent, texts: Texts): readonly StepIn
 const loudestOffsetDb = (step: ManifestStep): number =>
   Math.max(...step.sounds.map(sound => sound.offsetDb));
 
-/** What the words say of a step's change; nothing for one that they do not know. */
-const wordFor = ({ change }: ManifestStep, words: Readonly<Record<string, string>>): string =>
-  Object.hasOwn(words, change) ? words[change]! : '';
+/** What the words say of a thing of the manifest; nothing for one that they do not know. */
+export const wordFor = (name: string, words: Readonly<Record<string, string>>): string =>
+  Object.hasOwn(words, name) ? words[name]! : '';
 
 /**
  * What a parent does differently from a step on, for the changes that ask for it, in the order of the
@@ -54,7 +54,7 @@ const wordFor = ({ change }: ManifestStep, words: Readonly<Record<string, string
 export function practiceFromSteps({ manifest }: KitContent, texts: Texts): readonly string[] {
   const seen = new Set<string>();
   return manifest.steps.flatMap(step => {
-    const text = wordFor(step, texts.words.changePractice);
+    const text = wordFor(step.change, texts.words.changePractice);
     if (text === '' || seen.has(step.change)) return [];
     seen.add(step.change);
     return [fillIn(text, { number: step.number })];

@@ -120,6 +120,10 @@ export const TEXT_SHAPE = {
     posture: textWith('number'),
     visit: textWith('number'),
   },
+  interludes: {
+    'table-motion': text,
+    'pre-scan': text,
+  },
   looks: {
     steady: text,
     waves: text,
@@ -177,6 +181,7 @@ export const TEXT_SHAPE = {
     askTell: text,
     askStop: text,
     askWait: text,
+    askLying: text,
     startNow: text,
     notToday: text,
     notTodayTitle: text,

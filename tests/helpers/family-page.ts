@@ -95,8 +95,9 @@ export async function hearReference(
 }
 
 /** From today's step through the count-down to the moment when it plays. */
-export async function startStep(page: Page): Promise<void> {
+export async function startStep(page: Page, whenAsked?: () => Promise<unknown>): Promise<void> {
   await page.click('#to-ask');
+  await whenAsked?.();
   await page.click('[data-do="start"]');
   await page.waitForFunction(() => document.getElementById('count')?.textContent === '3');
   await page.clock.runFor(3000);

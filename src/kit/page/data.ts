@@ -8,7 +8,7 @@ import { LOG_COLUMNS } from '../../plan/log-columns.js';
 import type { KitContent } from '../content.js';
 import { childMark, type ChildMark } from '../document-marks.js';
 import { type DrawnSound, drawnSound, soundInWords } from '../document-sound-picture.js';
-import { stepsInWords } from '../document-steps.js';
+import { stepsInWords, wordFor } from '../document-steps.js';
 import type { Manifest } from '../manifest.js';
 import { stepCount } from '../tags.js';
 import { dayInWords } from '../texts-words.js';
@@ -34,6 +34,14 @@ export interface PageStep {
     readonly startS: number;
     readonly endS: number;
   }[];
+  /** What is heard between sounds in a whole visit. */
+  readonly between: readonly {
+    readonly name: string;
+    readonly startS: number;
+    readonly endS: number;
+  }[];
+  /** Whether the child lies still while it plays. */
+  readonly lying: boolean;
 }
 
 export interface PageData {
@@ -111,6 +119,12 @@ export function pageData(content: KitContent, texts: Texts): PageData {
           startS: sound.startSeconds,
           endS: sound.endSeconds,
         })),
+        between: step.interludes.map(({ kind, startSeconds, endSeconds }) => ({
+          name: wordFor(kind, texts.words.interludes),
+          startS: startSeconds,
+          endS: endSeconds,
+        })),
+        lying: step.posture === 'lying-still',
       };
     }),
     sessions: manifest.sessions.map(session => ({

@@ -170,6 +170,7 @@ function askChild({ words: { page } }: Texts): Html {
         <p>${page.askTell}</p>
         <p>${page.askStop}</p>
       </blockquote>
+      <p id="ask-lying" hidden>${page.askLying}</p>
       <p class="aside">${page.askWait}</p>
       <p class="notice" id="not-started" role="alert" hidden>${page.notStarted}</p>`,
     html`<button class="main" data-do="start">${page.startNow}</button

@@ -112,6 +112,44 @@ describe('stopping and going on', () => {
   });
 });
 
+test('a whole visit names what comes between the sounds, and says to lie still', async () => {
+  const manifest = sampleManifest();
+  const visit = {
+    ...manifest.steps[0]!,
+    change: 'visit',
+    posture: 'lying-still',
+    // The sample's first step: a lead of 1 s, a sound of 1 s, half a second of quiet.
+    interludes: [
+      { kind: 'table-motion', startSeconds: 0, endSeconds: 1 },
+      { kind: 'pre-scan', startSeconds: 2, endSeconds: 2.5 },
+    ],
+  };
+  const kit = await writeFamilyPage(
+    path.dirname(file),
+    sampleContent({ manifest: { ...manifest, steps: [visit, ...manifest.steps.slice(1)] } }),
+  );
+  const opened = await openPage(browser, kit);
+  const { page } = opened;
+  await setVolume(page);
+  await page.click('#chooser summary');
+  await page.click('[data-choose="1"]');
+  expect(await page.textContent('#step-change')).toBe('New: the whole visit');
+  await startStep(page, () => page.waitForSelector('#ask-lying:not([hidden])'));
+  for (const [now, next] of [
+    ['The table moves', 'First star'],
+    ['First star', 'Clicks before a sound'],
+    ['Clicks before a sound', 'the end'],
+  ]) {
+    await page.waitForFunction(
+      name => document.getElementById('sound-now')?.textContent === name,
+      now,
+    );
+    expect(await page.textContent('#sound-next')).toBe(next);
+  }
+  await finish(opened);
+  await writeFamilyPage(path.dirname(file), sampleContent());
+});
+
 describe('days and memory', () => {
   test('later steps are closed and say when they open; a lower one can be chosen', async () => {
     const opened = await openPage(browser, file);
