@@ -127,7 +127,8 @@ async function filesQuestion(
   let peakDbc = -Infinity;
   try {
     for (const path of files) {
-      const { levels } = await measureFile(path);
+      const { levels, warnings } = await measureFile(path);
+      for (const warning of warnings) context.err(`${path}: ${warning}\n`);
       parts.push({
         levelDba: levels.laeqDbfs + calibration!,
         durationS: times * levels.durationS,

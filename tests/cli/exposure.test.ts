@@ -4,7 +4,7 @@ import path from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { softknock, softknockJson, temporaryFolder } from '../helpers/cli.js';
 import { sine } from '../helpers/signals.js';
-import { floatWav } from '../helpers/wav-bytes.js';
+import { floatWav, integerBytes, wavBytes } from '../helpers/wav-bytes.js';
 
 interface ExposureReport {
   readonly levelDba: number;
@@ -139,6 +139,92 @@ describe('audio files', () => {
       expect(report.peakLimits!.every(({ exceeded }) => !exceeded)).toBe(true);
     }
   });
+});
+
+describe('audio files that are odd', () => {
+  const written = async (name: string, bytes: Uint8Array | string): Promise<string> => {
+    const file = path.join(folder, name);
+    await writeFile(file, bytes);
+    return file;
+  };
+  const data = integerBytes([1, 2, 3], 16);
+
+  test.each<[string, Uint8Array | string, string]>([
+    ['text.wav', 'a letter', 'a text file'],
+    ['rate-0.wav', wavBytes({ data, sampleRateHz: 0 }), 'a sample rate of 0 Hz'],
+    ['rate-1e9.wav', wavBytes({ data, sampleRateHz: 1e9 }), 'a sample rate of 1000000000 Hz'],
+    ['no-samples.wav', wavBytes({ data: new Uint8Array(0) }), 'no samples'],
+    ['nan.wav', floatWav([Float64Array.of(0, Number.NaN)], 48_000), 'got NaN at sample 1'],
+    ['infinite.wav', floatWav([Float64Array.of(Infinity)], 48_000), 'got Infinity at sample 0'],
+  ])('%s ends with 2 and says what was found', async (name, bytes, found) => {
+    const file = await written(name, bytes);
+    const { status, out, err } = await softknock('exposure', file, '--calibration', '90');
+    expect(status).toBe(2);
+    expect(out).toBe('');
+    expect(err).toContain(found);
+  });
+
+  test('silence uses nothing: null in JSON, a word in the table', async () => {
+    const file = await written('silent.wav', floatWav([new Float64Array(48_000)], 48_000));
+    const { out } = await softknock('exposure', file, '--calibration', '90', '--json');
+    expect(out).not.toMatch(/NaN|Infinity/);
+    const report = JSON.parse(out) as Omit<ExposureReport, 'levelDba'> & {
+      readonly levelDba: null;
+    };
+    expect(report.levelDba).toBeNull();
+    expect(report.weeklyDosePercent).toBe(0);
+    expect(report.limits.map(({ allowedMinutes }) => allowedMinutes)).toEqual(
+      report.limits.map(() => null),
+    );
+    const table = await softknock('exposure', file, '--calibration', '90');
+    expect(table.out).toContain('Silence');
+    expect(table.out).not.toMatch(/NaN|Infinity/);
+    expect(table.err).toContain('silent');
+  });
+
+  test('eight channels, clipping and a header of 4 GiB count, the odd ones with a warning', async () => {
+    const tone = sine(1000, 1, 48_000, { peak: 0.5 });
+    const eight = await written(
+      'eight.wav',
+      floatWav(new Array<Float64Array>(8).fill(tone), 48_000),
+    );
+    const clipped = await written(
+      'clipped.wav',
+      floatWav([tone.map(x => Math.max(-1, Math.min(1, 4 * x)))], 48_000),
+    );
+    const samples = Array.from({ length: 5000 }, (_, i) => Math.round(9000 * Math.sin(i / 3)));
+    const huge = await written(
+      'huge.wav',
+      wavBytes({ data: integerBytes(samples, 16), claimedBytes: 0xffff_ffff }),
+    );
+    const { status, err } = await softknock(
+      'exposure',
+      eight,
+      clipped,
+      huge,
+      '--calibration',
+      '90',
+    );
+    expect(status).toBe(0);
+    expect(err).toContain('may be clipped');
+    expect(err).toContain('claims 4294967295 bytes');
+    expect(err).not.toContain('eight.wav');
+  });
+});
+
+test('JSON has the keys that others rely on, and no others unless they are asked for', async () => {
+  const report = await exposure('--level', '65', '--minutes', '20');
+  expect(Object.keys(report)).toEqual([
+    'levelDba',
+    'minutes',
+    'per',
+    'listener',
+    'weeklyDosePercent',
+    'limits',
+  ]);
+  for (const limit of report.limits) {
+    expect(Object.keys(limit)).toEqual(['name', 'dosePercent', 'allowedMinutes', 'per', 'source']);
+  }
 });
 
 describe('the table', () => {
