@@ -58,7 +58,7 @@ export function kitCommand(context: CliContext): Command {
     .option('--zip', 'the kit as one file too, to send')
     .option(
       '--staff',
-      'a card for the team at the scanner and labels too, in a folder of their own',
+      'for staff, in a folder of their own: card, labels, loudness, the visit for the practice room',
     )
     .option('--preview', 'show the plan as a table and a chart, and build nothing')
     .option(

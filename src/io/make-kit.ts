@@ -8,6 +8,7 @@ import { UserError } from '../errors.js';
 import { codingOf } from '../kit/build-kit.js';
 import { kitContent } from '../kit/kit-content.js';
 import type { KitFamily, KitInputs } from '../kit/kit-inputs.js';
+import { practiceRoom } from '../kit/practice-room.js';
 import { type KitPlan, planKit } from '../kit/plan-kit.js';
 import { ageBandOf } from '../plan/make-plan.js';
 import { heldBy, type IntakeFlag, presetOf, requireCleared, withAge } from '../protocol/intake.js';
@@ -18,6 +19,7 @@ import { type ClearanceRow, recordClearance } from './clearance-record.js';
 import { interruptible } from './interrupt.js';
 import { sha256 } from './kit-folder.js';
 import { type KitMaterial, loadKitMaterial } from './kit-material.js';
+import { withKitTools } from './kit-tools.js';
 import { loadKitStudy } from './load-kit-study.js';
 import { settleTexts } from './settled-texts.js';
 import { requireStaffFolder, writeStaffFolder } from './staff-folder.js';
@@ -194,7 +196,18 @@ export function makeKit(
     const content = kitContent(kit.manifest);
     return {
       ...kit,
-      staffFolder: staff ? await writeStaffFolder(folder, content, material, signal) : null,
+      staffFolder: staff
+        ? await writeStaffFolder(folder, content, {
+            material,
+            signal,
+            practiceRoom:
+              kitPlan.preset.preset === 'asleep'
+                ? null
+                : await withKitTools(material, { signal }, tools =>
+                    practiceRoom(inputs, kitPlan, tools),
+                  ),
+          })
+        : null,
       archive: zip ? await zipKit(kit.folder, signal) : null,
     };
   });

@@ -13,10 +13,13 @@ import { type FolderFile, writeFolder } from './atomic-folder.js';
 import { listFiles } from './kit-folder.js';
 import type { KitMaterial } from './kit-material.js';
 
+/** The whole visit, for the study's own practice room. */
+const ROOM_FILE = 'practice-room.mp3';
+
 /** For the folder, the stick or disc, and one to spare: a row of the sheet. */
 const LABELS = 3;
 
-const STAFF_FILES = ['staff-card.pdf', 'labels.pdf', 'loudness.txt'] as const;
+const STAFF_FILES = ['staff-card.pdf', 'labels.pdf', 'loudness.txt', ROOM_FILE] as const;
 
 /** Where the folder for staff of a kit's folder goes. */
 const staffPath = (folder: string): string => `${folder}-for-staff`;
@@ -41,27 +44,39 @@ export async function requireStaffFolder(folder: string): Promise<void> {
   ]);
 }
 
-/** Writes card, labels and how loud the kit is. @returns Path of their folder. @throws {UserError} `CANNOT_WRITE`. */
+export interface StaffFolderOptions {
+  readonly material: KitMaterial;
+  /** The whole visit as MP3; null where the child sleeps. */
+  readonly practiceRoom: Uint8Array | null;
+  readonly signal?: AbortSignal | undefined;
+}
+
+/**
+ * Writes card, labels, how loud the kit is, and the visit for the practice room.
+ *
+ * @returns Path of their folder.
+ * @throws {UserError} `CANNOT_WRITE`.
+ */
 export async function writeStaffFolder(
   folder: string,
   content: KitContent,
-  { texts, page: { fonts } }: KitMaterial,
-  signal?: AbortSignal,
+  { material, practiceRoom, signal }: StaffFolderOptions,
 ): Promise<string> {
   const { approval, kit, study } = content.manifest;
+  const { texts, page } = material;
+  const { fonts } = page;
   const codes = Array.from({ length: LABELS }, () => kit);
-  const render: Record<(typeof STAFF_FILES)[number], () => Uint8Array | Promise<Uint8Array>> = {
-    'staff-card.pdf': () => renderStaffCard(content, texts, fonts),
-    'labels.pdf': () =>
-      renderLabels({ study, codes, approval, paper: content.paper }, texts, fonts),
-    'loudness.txt': () => new TextEncoder().encode(loudnessSheet(content.manifest)),
-  };
   async function* files(): AsyncGenerator<FolderFile> {
-    for (const name of STAFF_FILES) yield { path: name, bytes: await render[name]() };
+    yield { path: 'staff-card.pdf', bytes: await renderStaffCard(content, texts, fonts) };
+    const labels = { study, codes, approval, paper: content.paper };
+    yield { path: 'labels.pdf', bytes: await renderLabels(labels, texts, fonts) };
+    const loudness = loudnessSheet(content.manifest);
+    yield { path: 'loudness.txt', bytes: new TextEncoder().encode(loudness) };
+    if (practiceRoom !== null) yield { path: ROOM_FILE, bytes: practiceRoom };
   }
   await writeFolder(staffPath(folder), files(), {
     mayReplace: () => requireStaffFolder(folder),
-    ...(signal === undefined ? {} : { signal }),
+    signal,
   });
   return staffPath(folder);
 }

@@ -14,6 +14,7 @@ import {
   offsetLimits,
 } from '../levels/limits.js';
 import type { RankedSound } from '../levels/gentleness.js';
+import type { LadderInput } from '../plan/ladder.js';
 import { soundSeconds, stepDurationS } from '../plan/layout.js';
 import { makePlan } from '../plan/make-plan.js';
 import { mostMinutes, tooManyMinutes } from '../plan/minutes.js';
@@ -36,6 +37,8 @@ export interface KitPlan {
   /** With the study's own settings, as they hold for this family. */
   readonly constants: PlanConstants;
   readonly preset: PlanPreset;
+  /** What the steps were made from. */
+  readonly ladder: LadderInput;
   /** Its sounds from gentle to hard, by what their audio is like. */
   readonly ranking: readonly RankedSound[];
   readonly plan: Plan;
@@ -61,13 +64,16 @@ export function planKit(inputs: KitInputs, sha256: (text: string) => string): Ki
   const hardSounds = study.plan.hardSounds ?? [];
   const scans = heardScans(study);
   const names = scans.map(({ name }) => name);
-  const plan = makePlan({
+  const ladder: LadderInput = {
     scans,
     gentleOrder: gentleOrder(study, names),
     hardSounds,
     interludes: study.interludes,
     ceilingDb: limits.laeqDb,
     preset,
+  };
+  const plan = makePlan({
+    ...ladder,
     today: inputs.today,
     scanDate: family.scanDate,
     startDate: family.startDate,
@@ -82,7 +88,8 @@ export function planKit(inputs: KitInputs, sha256: (text: string) => string): Ki
     voiceOffsetDb: Math.min(limits.laeqDb, 0),
     constants,
     preset,
-    ranking: rankScans(study.sound, names),
+    ladder,
+    ranking: rankScans(study, names),
     plan,
     audioSeconds: plan.steps.reduce((sum, step) => sum + stepDurationS(step, constants.layout), 0),
     warnings: [
@@ -150,6 +157,6 @@ function gentleOrder(study: KitStudy, names: readonly string[]): readonly string
   const given = (study.plan.order ?? []).filter(name => names.includes(name));
   // Listening takes seconds: not before a plan that may be refused, where staff have said it all.
   if (given.length === names.length) return given;
-  const ranked = rankScans(study.sound, names).map(({ name }) => name);
+  const ranked = rankScans(study, names).map(({ name }) => name);
   return [...given, ...ranked.filter(name => !given.includes(name))];
 }

@@ -155,6 +155,32 @@ export function buildLadder(input: LadderInput): Ladder {
   return { steps, notes };
 }
 
+/**
+ * A whole visit for the lab's own practice room: every scan in the order of the day, each as long as on
+ * the day or as the minutes allow, at the level at which the ladder ends.
+ *
+ * @param mostMinutes - Of sound.
+ */
+export function practiceRoomStep(input: LadderInput, mostMinutes: number): Step {
+  const { preset } = input;
+  const { steps } = buildLadder({
+    ...input,
+    // Nothing is on a ladder of its own here.
+    hardSounds: (input.hardSounds ?? []).filter(({ how }) => how === 'soften'),
+    preset: {
+      ...preset,
+      constants: { ...preset.constants, minutesPerDay: mostMinutes },
+      band: {
+        ...preset.band,
+        longestSessionMinutes: mostMinutes,
+        first: { ...preset.band.first, sounds: 'all' },
+        ending: [{ axis: 'duration', to: 'longest' }, { axis: 'visit' }],
+      },
+    },
+  });
+  return { ...steps.at(-1)!, number: 1, posture: 'lying-still' };
+}
+
 /** Sounds of one way of being hard, gentlest first. */
 const hardSounds = (
   { gentleOrder, hardSounds = [] }: LadderInput,

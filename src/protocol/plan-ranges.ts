@@ -52,6 +52,12 @@ export const PLAN_NUMBERS = {
   daysPerNewStep: whole('fewest days from one new step to the next', 1, 7),
   shortestSoundSeconds: whole('shortest sound, in s', 2, 60),
   interludeOffsetDb: number('table and pre-scan re the sounds of their step', -30, 0, 'dB'),
+  practiceRoomMinutes: number(
+    "most sound of the visit for the lab's own practice room",
+    1,
+    60,
+    'min',
+  ),
   longestPauseSeconds: number('longest pause of a whole visit', 1, 120, 's'),
 } as const satisfies Readonly<Record<string, PlanNumber>>;
 

@@ -128,6 +128,7 @@ test('with --staff, card and labels are beside the kit and not in it', async () 
   expect(listing(path.join(out, forStaff!))).toEqual([
     'labels.pdf',
     'loudness.txt',
+    'practice-room.mp3',
     'staff-card.pdf',
   ]);
   expect(listing(path.join(out, code!))).toContain('picture-card.pdf');

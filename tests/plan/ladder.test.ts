@@ -1,7 +1,7 @@
 /** The ladder's rules, for random protocols, bands, ceilings and step sizes. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { buildLadder, type LadderInput } from '../../src/plan/ladder.js';
+import { buildLadder, type LadderInput, practiceRoomStep } from '../../src/plan/ladder.js';
 import { soundSeconds } from '../../src/plan/layout.js';
 import type { Step, StepChange } from '../../src/plan/plan.js';
 import type { PlanPreset } from '../../src/protocol/plan-preset.js';
@@ -183,6 +183,23 @@ test('the last step of a child who is awake is the whole visit, as long as the a
   const kinds = visit.interludes.map(({ kind, before }) => `${before} ${kind}`);
   expect(kinds.slice(0, 4)).toEqual(['0 table-motion', '0 pre-scan', '1 pause', '1 pre-scan']);
   expect(kinds.at(-1)).toBe('8 table-motion');
+});
+
+test("the visit for the lab's own practice room has every scan as long as the minutes allow", () => {
+  const input = {
+    scans: EIGHT,
+    gentleOrder: EIGHT.map(({ name }) => name),
+    ceilingDb: 5,
+    preset: presetOf('2-3'),
+    hardSounds: [{ scan: 's1', how: 'alone' as const }],
+  };
+  const step = practiceRoomStep(input, 20);
+  expect(step.sounds.map(({ scan }) => scan)).toEqual(EIGHT.map(({ name }) => name));
+  expect(step.sounds.every(({ durationS }) => durationS === 150)).toBe(true);
+  expect(step).toMatchObject({ levelDb: 5, softness: 0, posture: 'lying-still' });
+  expect(step.interludes.length).toBeGreaterThan(8);
+  // With time enough, each as long as on the day.
+  expect(soundSeconds(practiceRoomStep(input, 60))).toBe(8 * 200);
 });
 
 test('a plan for a sound-sensitive child is softer, shorter and slower than that of its age', () => {
