@@ -1,24 +1,41 @@
 /**
  * Dual-echo gradient-echo field map: 2D slices in turn, two echoes after each excitation; once for
- * every phase-encoding line.
+ * every phase-encoding line. Where repetitions are too short for that, the slices are partitions of a
+ * slab: a 3D field map.
  *
- * Heard: an even, quick knocking at the slice rate.
+ * Heard: an even, quick knocking at the slice rate; of a 3D one, a hum at the excitation rate.
  *
  * @module
  */
+import { LONGEST_SLAB_REPETITION_S } from '../protocol/families/field-map-gradient-echo.js';
 import { numberField, type Scan, type Scanner } from '../protocol/scan.js';
 import { layOutSlice, playSlices } from './gradient-echo-2d.js';
+import { playPartitions } from './gradient-echo-3d.js';
 import type { GradientEcho } from './gradient-echo.js';
 import { type GradientLimits, UnplayableError } from './hardware.js';
+import { layOutSlabEcho } from './slab-echo.js';
 import { playMostSlices } from './slices-in-turn.js';
 import type { PlayedScan } from './timeline.js';
 
 export function playFieldMapGradientEcho(scan: Scan, scanner: Scanner): PlayedScan {
   const repetitionS = numberField(scan, 'RepetitionTime');
+  if (numberField(scan, 'NumberOfSlices') > 1 && repetitionS < LONGEST_SLAB_REPETITION_S)
+    return playSlab(scan, scanner);
   return playMostSlices(scan, scanner, (slices, limits) => {
     const excitations = excitationsPerSlice(scan, repetitionS / slices, limits);
     return playSlices(scan, Array.from({ length: slices }, () => excitations).flat());
   });
+}
+
+/**
+ * A field map of a slab.
+ *
+ * @throws {UnplayableError} Not both echoes fit into a repetition.
+ */
+function playSlab(scan: Scan, scanner: Scanner): PlayedScan {
+  const timesS = [numberField(scan, 'EchoTime1'), numberField(scan, 'EchoTime2')];
+  const echoes = { timesS, field: 'EchoTime1' } as const;
+  return playPartitions(scan, layOutSlabEcho(scan, scanner, 'RepetitionTime', echoes));
 }
 
 /**

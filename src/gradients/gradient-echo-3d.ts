@@ -8,15 +8,23 @@
  */
 import { numberField, type Scan, type Scanner } from '../protocol/scan.js';
 import { scanGeometry } from './geometry.js';
-import { drawGradientEcho, drawPhaseEncoding, encodingShare } from './gradient-echo.js';
+import {
+  drawGradientEcho,
+  drawPhaseEncoding,
+  encodingShare,
+  type GradientEcho,
+} from './gradient-echo.js';
 import { formatTime } from './hardware.js';
 import { imageLines } from './image-lines.js';
 import { phaseEncoded } from './repetitions.js';
 import { layOutSlabEcho } from './slab-echo.js';
 import type { PlayedScan } from './timeline.js';
 
-export function playGradientEcho3d(scan: Scan, scanner: Scanner): PlayedScan {
-  const echo = layOutSlabEcho(scan, scanner, 'RepetitionTime');
+export const playGradientEcho3d = (scan: Scan, scanner: Scanner): PlayedScan =>
+  playPartitions(scan, layOutSlabEcho(scan, scanner, 'RepetitionTime'));
+
+/** An excitation of a slab, repeated for every partition of every line of every image. */
+export function playPartitions(scan: Scan, echo: GradientEcho): PlayedScan {
   const repetitionS = numberField(scan, 'RepetitionTime');
   const partitions = numberField(scan, 'NumberOfSlices');
   const lineS = partitions * repetitionS;

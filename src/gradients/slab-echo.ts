@@ -16,6 +16,12 @@ import { playGentlyIfPossible } from './within-limits.js';
 const SLAB_PULSE = { durationS: 0.001, timeBandwidth: 4 };
 const HARD_PULSE = { durationS: 0.0002, timeBandwidth: 0 };
 
+/** Echoes after one excitation, and the field that they are from. */
+export interface Echoes {
+  readonly timesS: readonly number[];
+  readonly field: FieldName;
+}
+
 /**
  * An excitation of the whole slab, with a pulse that selects it where that fits; a pulse that selects
  * nothing is tried before stronger gradients.
@@ -27,6 +33,7 @@ export function layOutSlabEcho(
   scan: Scan,
   scanner: Scanner,
   repetitionField: FieldName,
+  echoes: Echoes = { timesS: numbersField(scan, 'EchoTimes'), field: echoField(scan) },
 ): GradientEcho {
   const [readVoxelMm, phaseVoxelMm, partitionVoxelMm] = numbersField(scan, 'AcquisitionVoxelSize');
   const thicknessMm = numberField(scan, 'NumberOfSlices') * partitionVoxelMm!;
@@ -34,14 +41,14 @@ export function layOutSlabEcho(
     layOutGradientEcho(
       {
         pulse: { ...pulse, thicknessMm },
-        echoTimesS: numbersField(scan, 'EchoTimes'),
+        echoTimesS: echoes.timesS,
         repetitionS: numberField(scan, repetitionField),
         pixelBandwidthHz: numberField(scan, 'PixelBandwidth'),
         readVoxelMm: readVoxelMm!,
         phaseVoxelMm: phaseVoxelMm!,
         partitionVoxelMm: partitionVoxelMm!,
         repetitionField,
-        echoField: echoField(scan),
+        echoField: echoes.field,
       },
       limits,
     );

@@ -3,9 +3,10 @@
  *
  * @module
  */
-import { FULL_SCALE_MEAN_SQUARE, powerToDb } from '../signal/decibels.js';
+import { FULL_SCALE_MEAN_SQUARE } from '../signal/decibels.js';
 import type { Sound } from '../signal/sound.js';
 import { measureSound } from './measure-sound.js';
+import { pa2ToDbSpl } from './sound-pressure.js';
 
 /** A level with how far it may be off, in dB. */
 export interface LevelRange {
@@ -20,15 +21,11 @@ export interface LevelRange {
  */
 const GENERIC_RESPONSE_DB = 8;
 
-/** Reference pressure of sound levels in Pa (ISO 1683). */
-const REFERENCE_PA = 20e-6;
-
 /**
  * Level in dB re 20 uPa of a sound in Pa whose level was measured as dBFS (re a full-scale sine, as
  * if 1 Pa were full scale).
  */
-export const dbfsToDbSpl = (dbfs: number): number =>
-  dbfs + powerToDb(FULL_SCALE_MEAN_SQUARE / REFERENCE_PA ** 2);
+export const dbfsToDbSpl = (dbfs: number): number => dbfs + pa2ToDbSpl(FULL_SCALE_MEAN_SQUARE);
 
 /** A-weighted equivalent level of a sound in Pa at the ear, in dBA, with the range of a generic response. */
 export function scanLevelRange(sound: Sound): LevelRange {

@@ -8,6 +8,7 @@
  * @module
  */
 import type { Reason } from './check-field.js';
+import { LONGEST_SLAB_REPETITION_S } from './families/field-map-gradient-echo.js';
 import { FIELDS, type FieldName, type FieldValue } from './fields.js';
 import { formatValue } from './format-value.js';
 import type { ScanType } from './scan.js';
@@ -100,7 +101,8 @@ const RULES: readonly Rule[] = [
     from: ['EchoTime2', 'RepetitionTime'],
     absence: { NumberOfSlices: 1 },
     find: value => {
-      const needed = value('EchoTime2') * value('NumberOfSlices');
+      const isSlab = value('RepetitionTime') < LONGEST_SLAB_REPETITION_S;
+      const needed = value('EchoTime2') * (isSlab ? 1 : value('NumberOfSlices'));
       return needed > value('RepetitionTime') * ROUNDING
         ? {
             allowed: `at least ${seconds(needed)} for RepetitionTime: every slice takes its second echo in it`,

@@ -196,6 +196,32 @@ describe('echoes form at their echo times: the read gradient has no area between
   });
 });
 
+test('a field map in 3D repeats its excitation at the repetition time, with both echoes and a step of the partition encoding', () => {
+  const { played, x, z } = firstSegment('field-map-gradient-echo', {
+    RepetitionTime: 0.0115,
+    EchoTime1: 0.00246,
+    EchoTime2: 0.00492,
+    NumberOfSlices: 48,
+    AcquisitionMatrixPE: 64,
+    AcquisitionVoxelSize: [3, 3, 3],
+    PixelBandwidth: 1000,
+  });
+  // 64 lines of 48 partitions.
+  expect(timelineDurationS(played.timeline)).toBeCloseTo(64 * 48 * 0.0115, 6);
+  expect(played.rhythm[0]!.hertz).toBeCloseTo(1 / 0.0115, 9);
+  expect(played.rhythm[1]!.hertz).toBeCloseTo(1 / (48 * 0.0115), 9);
+  const pulseS = firstPulseS(z);
+  const width = encodingArea(3);
+  for (const echoS of [0.00246, 0.00492]) {
+    expect(Math.abs(areaBetween(x, pulseS, pulseS + echoS)) / width).toBeLessThan(ROUNDING);
+  }
+  // Partitions run from one end of k-space to the other: their areas at the echo differ by its width.
+  const encodings = [0, 47].map(i =>
+    areaBetween(z, pulseS + i * 0.0115, pulseS + i * 0.0115 + 0.00246),
+  );
+  expect(Math.abs(encodings[1]! - encodings[0]!) / width).toBeCloseTo(1, 6);
+});
+
 describe('balanced steady state', () => {
   test.each([
     ['2D', { MRAcquisitionType: '2D' }],

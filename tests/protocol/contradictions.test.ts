@@ -219,6 +219,8 @@ describe('the rules', () => {
 describe('what is left out', () => {
   test.each<[ScanType, Fields]>([
     ['field-map-gradient-echo', { EchoTime2: 0.007, RepetitionTime: 0.008 }],
+    // A slab: its partitions take a repetition each.
+    ['field-map-gradient-echo', { EchoTime2: 0.007, RepetitionTime: 0.012, NumberOfSlices: 48 }],
     ['echo-planar', { NumberOfSlices: 10, RepetitionTime: 0.5 }],
     ['echo-planar', { NumberOfSlices: 10, RepetitionTime: 0.5, EchoSpacing: 0.02 }],
     ['echo-planar', { EchoSpacing: 0.00056, EffectiveEchoSpacing: 0.00056 }],

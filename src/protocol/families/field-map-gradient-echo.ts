@@ -4,7 +4,13 @@
  * @module
  */
 import { IMAGE_FIELDS, ONE_LINE_PER_REPETITION, SLICE_THICKNESS, SQUARE_MATRIX } from './common.js';
-import { estimate, type Family } from './family.js';
+import { estimate, type Family, positive, rule } from './family.js';
+
+/**
+ * Repetition times below are too short for slices in turn, in s: the slices are partitions of a slab, a
+ * 3D field map. Common practice, no source: 3D ones repeat every 5 to 30 ms, 2D ones every 300 and more.
+ */
+export const LONGEST_SLAB_REPETITION_S = 0.05;
 
 export const fieldMapGradientEcho: Family = {
   fields: [...IMAGE_FIELDS, 'EchoTime1', 'EchoTime2'],
@@ -17,6 +23,21 @@ export const fieldMapGradientEcho: Family = {
     ),
     SQUARE_MATRIX,
     SLICE_THICKNESS,
+    rule(
+      'Duration',
+      [
+        'RepetitionTime',
+        'AcquisitionMatrixPE',
+        'NumberOfSlices',
+        'PartialFourier',
+        'ParallelReductionFactorInPlane',
+      ],
+      'RepetitionTime x lines x partitions x partial Fourier / acceleration',
+      (tr, lines, partitions, pf, r) =>
+        tr < LONGEST_SLAB_REPETITION_S
+          ? positive(tr * Math.ceil((lines * pf) / r) * partitions)
+          : undefined,
+    ),
     ONE_LINE_PER_REPETITION,
   ],
 };
