@@ -45,6 +45,7 @@ Examples:
       const { describeStudy } = await import('../study/describe-study.js');
       const { startProgress } = await import('../io/progress.js');
       const study = selectScans(await loadStudy(path), options.scan);
+      for (const warning of study.warnings) context.err(`Note: ${warning}\n`);
       const { ceiling } = study.file.plan;
       if (ceiling !== undefined && ceiling.laeqDba > DEFAULT_CEILING_DBA) {
         context.err(`Note: ${raisedWish(ceiling)}\n`);

@@ -46,6 +46,7 @@ Example:
       const { loadStudy, selectScans } = await import('../io/load-study.js');
       const { renderScan } = await import('../io/render-scan.js');
       const study = selectScans(await loadStudy(path), options.scan);
+      for (const warning of study.warnings) context.err(`Note: ${warning}\n`);
       const rendered = await renderScan(study, { ...options, seconds: options.seconds });
       if (options.json) {
         context.out(`${JSON.stringify(rendered, null, 2)}\n`);

@@ -5,18 +5,26 @@
  */
 import { UserError } from '../errors.js';
 
-/** What system errors mean to a user. */
-const CAUSES: Readonly<Record<string, readonly [found: string, fix: string]>> = {
-  EACCES: ['a place that may not be written', 'Choose another folder with --out.'],
-  EPERM: ['a place that may not be written', 'Choose another folder with --out.'],
-  EROFS: ['a place that may not be written', 'Choose another folder with --out.'],
-  ENOSPC: ['no space left', 'Make space, or choose another disk with --out.'],
-  EDQUOT: ['no space left for you', 'Make space, or choose another disk with --out.'],
-  EFBIG: ['a file larger than this disk takes', 'Choose another disk with --out.'],
-  EIO: ['a disk that fails', 'Choose another disk with --out.'],
-  ENOTDIR: ['a file where a folder should be', 'Choose another folder with --out.'],
-  EEXIST: ['a file where a folder should be', 'Choose another folder with --out.'],
-  ENAMETOOLONG: ['a path that is too long', 'Choose a shorter one with --out.'],
+/** What is there instead, and what to do. */
+export type WriteCause = readonly [found: string, fix: string];
+
+/** What system errors mean to a user, whatever is written. */
+export const WRITE_CAUSES: Readonly<Record<string, WriteCause>> = {
+  EACCES: ['a place that may not be written', 'Choose another folder.'],
+  EPERM: ['a place that may not be written', 'Choose another folder.'],
+  EROFS: ['a place that may not be written', 'Choose another folder.'],
+  ENOSPC: ['no space left', 'Make space, or choose another disk.'],
+  EDQUOT: ['no space left for you', 'Make space, or choose another disk.'],
+  EFBIG: ['a file larger than this disk takes', 'Choose another disk.'],
+  EIO: ['a disk that fails', 'Choose another disk.'],
+  ENAMETOOLONG: ['a path that is too long', 'Choose a shorter one.'],
+};
+
+/** The same where folders are made on the way. */
+const FOLDER_CAUSES: Readonly<Record<string, WriteCause>> = {
+  ...WRITE_CAUSES,
+  ENOTDIR: ['a file where a folder should be', 'Choose another folder.'],
+  EEXIST: ['a file where a folder should be', 'Choose another folder.'],
 };
 
 /**
@@ -30,7 +38,7 @@ export async function inWords<T>(target: string, step: () => Promise<T>): Promis
     return await step();
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
-    const known = code === undefined ? undefined : CAUSES[code];
+    const known = code === undefined ? undefined : FOLDER_CAUSES[code];
     if (known === undefined) throw error;
     const [found, fix] = known;
     throw new UserError(

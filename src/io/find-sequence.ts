@@ -19,7 +19,8 @@ export async function findSequence(given: string, studyFolder: string): Promise<
   try {
     const { sequence } = await readPulseq(given);
     const file = path.relative(studyFolder, given).split(path.sep).join('/');
-    return { path: given, file, version: sequence.version.text };
+    const { version, unknownExtensions } = sequence;
+    return { path: given, file, version: version.text, unknownExtensions };
   } catch (error) {
     if (!(error instanceof UserError)) throw error;
     const [first] = error.problems;

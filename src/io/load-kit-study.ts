@@ -14,13 +14,15 @@ import { loadStudy } from './load-study.js';
 export interface LoadedKitStudy {
   readonly file: StudyFile;
   readonly study: KitStudy;
+  /** What is not in the sound, as sentences for staff. */
+  readonly warnings: readonly string[];
 }
 
 /** @throws {UserError} The study, a file that it names, or a recorded cue cannot be used. */
 export async function loadKitStudy(studyFile: string): Promise<LoadedKitStudy> {
   const loaded = await loadStudy(studyFile);
-  const { file } = loaded;
-  return { file, study: { ...kitStudyOf(loaded), cues: await cuesOf(file, studyFile) } };
+  const { file, warnings } = loaded;
+  return { file, study: { ...kitStudyOf(loaded), cues: await cuesOf(file, studyFile) }, warnings };
 }
 
 /** The study's recorded cues, in the kit's language; undefined for chimes. */

@@ -16,6 +16,7 @@ import { playScan } from '../gradients/play.js';
 import { PRE_SCAN_S, preScan } from '../gradients/pre-scan.js';
 import { type PlayedScan, timelineDurationS } from '../gradients/timeline.js';
 import { didYouMean } from '../protocol/did-you-mean.js';
+import { unheardExtension } from '../protocol/import-pulseq.js';
 import {
   genericResponseName,
   resolvePulseqScan,
@@ -42,6 +43,8 @@ export interface LoadedStudy {
   readonly scanner: Scanner;
   readonly scans: readonly LoadedScan[];
   readonly response: ScannerResponse;
+  /** What is not in the sound, as sentences for staff. */
+  readonly warnings: readonly string[];
   /** The sound of a scan from its start, in Pa at the ear, background included. */
   readonly scanSound: (scanName: string, wanted: WantedSound) => Sound;
   /** What is heard between scans, in Pa at the ear: background, then pre-scan to its end. */
@@ -117,6 +120,7 @@ export function prepareStudy(
     scanner,
     scans,
     response,
+    warnings: sequenceWarnings(sequences),
     scanSound: (scanName, { durationS, perspective }) => {
       const loaded = byName.get(scanName);
       if (loaded === undefined) throw new RangeError(`the study has no scan ${scanName}`);
@@ -164,6 +168,13 @@ export function selectScans(study: LoadedStudy, name: string | undefined): Loade
       fix: `Name one of these scans.${near(name, names)}`,
     },
   ]);
+}
+
+/** What of Pulseq files is left out. */
+function sequenceWarnings(sequences: Sequences): readonly string[] {
+  return [...sequences].flatMap(([file, { sequence }]) =>
+    sequence.unknownExtensions.map(name => `${file}: ${unheardExtension(name)}`),
+  );
 }
 
 /** Sequences by the path that the study file gives. */

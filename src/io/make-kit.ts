@@ -67,7 +67,7 @@ const ADULT_YEARS = 18;
  * @throws {UserError} The study cannot be used, no plan can be made, or a level passes a gate.
  */
 export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
-  const { file, study } = await loadKitStudy(request.studyFile);
+  const { file, study, warnings: leftOut } = await loadKitStudy(request.studyFile);
   const loaded = await loadKitMaterial(file.study.language);
   const settled = await settleTexts(loaded.texts, study, file, request.studyFile);
   const material: KitMaterial = { ...loaded, texts: settled.texts };
@@ -97,6 +97,7 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
     clearance,
     warnings: [
       ...(request.intake === undefined ? [NOT_ASKED] : []),
+      ...leftOut,
       ...warnings,
       ...kitPlan.warnings,
       ...settled.warnings,

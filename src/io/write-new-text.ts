@@ -5,9 +5,11 @@
  */
 import { open, rm } from 'node:fs/promises';
 import { UserError } from '../errors.js';
+import { WRITE_CAUSES, type WriteCause } from './cannot-write.js';
 
-/** What system errors mean to a user. */
-const CAUSES: Readonly<Record<string, readonly [found: string, fix: string]>> = {
+/** What system errors mean to a user where a new file is written. */
+const CAUSES: Readonly<Record<string, WriteCause>> = {
+  ...WRITE_CAUSES,
   EEXIST: ['a file or folder of this name, which is not overwritten', 'Choose another name.'],
   ENOENT: ['no such folder to write into', 'Make the folder first, or choose another.'],
   ENOTDIR: [
@@ -15,12 +17,6 @@ const CAUSES: Readonly<Record<string, readonly [found: string, fix: string]>> = 
     'Check the path: a part of it is a file, not a folder.',
   ],
   EISDIR: ['a folder of this name', 'Choose another name.'],
-  EACCES: ['a place that may not be written', 'Choose another folder.'],
-  EPERM: ['a place that may not be written', 'Choose another folder.'],
-  EROFS: ['a place that may not be written', 'Choose another folder.'],
-  ENOSPC: ['no space left', 'Make space, or choose another disk.'],
-  EDQUOT: ['no space left for you', 'Make space, or choose another disk.'],
-  ENAMETOOLONG: ['a path that is too long', 'Choose a shorter name.'],
 };
 
 /**

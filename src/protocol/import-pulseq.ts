@@ -15,8 +15,14 @@ export type SequenceFile =
       readonly file: string;
       /** Pulseq version, for people. */
       readonly version: string;
+      /** Names of extensions that are left out. */
+      readonly unknownExtensions: readonly string[];
     }
   | SkippedFile;
+
+/** What is said of an extension that nobody here knows. */
+export const unheardExtension = (name: string): string =>
+  `It uses the extension ${name}, which is not known here: if that plays gradients, they are not heard.`;
 
 /** Longest name of a scan that is made here, in characters; the study file allows 40. */
 const MAX_NAME = 36;
@@ -43,7 +49,10 @@ export function withSequences(
       file: sequence.file,
       fields: {},
       missing: [],
-      notes: [`Played from a Pulseq ${sequence.version} file, which must stay where it is.`],
+      notes: [
+        `Played from a Pulseq ${sequence.version} file, which must stay where it is.`,
+        ...sequence.unknownExtensions.map(unheardExtension),
+      ],
       files: [sequence.path],
     });
   }

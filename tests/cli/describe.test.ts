@@ -1,8 +1,9 @@
 /** `describe`: what people read, and what it refuses. */
-import { writeFile } from 'node:fs/promises';
+import { readFile, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { softknock, softknockJson, temporaryFolder } from '../helpers/cli.js';
+import { withExtensions } from '../helpers/tiny-sequences.js';
 
 const folder = await temporaryFolder();
 
@@ -77,4 +78,24 @@ test('a scan that is not there is refused with the names that are', async () => 
   expect(status).toBe(2);
   expect(err).toContain('pause, look');
   expect(err).toContain('Did you mean look?');
+});
+
+test('of a Pulseq file with an extension that is not known it says what may be missing; so does import', async () => {
+  const text = withExtensions('1 7 1 0\nextension FLUX_CAPACITOR 7\n1 88');
+  await writeFile(path.join(folder, 'flux.seq'), text);
+  const file = await study('flux.yaml', '');
+  await writeFile(
+    file,
+    `softknock: 1
+study: { name: Test study, contact: { email: test@example.org } }
+scanner: { MagneticFieldStrength: 3 }
+scans:
+  - { name: flux, type: pulseq, file: flux.seq }
+`,
+  );
+  const words = 'the extension FLUX_CAPACITOR, which is not known here';
+  expect((await softknock('describe', file)).err).toContain(words);
+  const imported = path.join(folder, 'imported.yaml');
+  await softknock('import', path.join(folder, 'flux.seq'), '--out', imported);
+  expect((await readFile(imported, 'utf8')).replace(/\s*\n\s*#\s*/g, ' ')).toContain(words);
 });
