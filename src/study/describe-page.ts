@@ -77,27 +77,29 @@ function section({ scan, gradients, spectrogram, thirdOctaves }: PicturedScan): 
     <dl>${list('Tones', scan.tones)} ${list('Rhythm', scan.rhythm)}</dl>
     <details>
       <summary>Every field and where its value is from</summary>
-      <table>
-        <thead>
-          <tr>
-            <th scope="col">field</th>
-            <th scope="col">value</th>
-            <th scope="col">origin</th>
-            <th scope="col">why</th>
-          </tr>
-        </thead>
-        <tbody>
-          ${scan.fields.map(
-            ({ name, value, unit, origin, why }) =>
-              html`<tr class="${origin}">
-                <th scope="row">${name}</th>
-                <td>${formatValue(value)} ${unit}</td>
-                <td>${origin}</td>
-                <td>${why}</td>
-              </tr>`,
-          )}
-        </tbody>
-      </table>
+      <div class="fields">
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">field</th>
+              <th scope="col">value</th>
+              <th scope="col">origin</th>
+              <th scope="col">why</th>
+            </tr>
+          </thead>
+          <tbody>
+            ${scan.fields.map(
+              ({ name, value, unit, origin, why }) =>
+                html`<tr class="${origin}">
+                  <th scope="row">${name}</th>
+                  <td>${formatValue(value)} ${unit}</td>
+                  <td>${origin}</td>
+                  <td>${why}</td>
+                </tr>`,
+            )}
+          </tbody>
+        </table>
+      </div>
     </details>
   </section>`;
 }
@@ -120,22 +122,24 @@ function clock(seconds: number): string {
 const STYLE = `
 :root { --ink: #1b1e36; --paper: #fbfaf5; --rule: #d9d5c4; --x: #b3472d; --y: #2f6f4f; --z: #31479c; --bar: #6b5b95; }
 body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.5 system-ui, sans-serif; }
-header, main { max-width: 66rem; margin: 0 auto; padding: 1.5rem; }
+header, main { max-width: 74rem; margin: 0 auto; padding: 1.5rem; }
 h1 { margin: 0; font-size: 1.8rem; }
 .note { max-width: 46rem; color: #4a4d63; }
 section { border-top: 1px solid var(--rule); padding: 1.25rem 0; break-inside: avoid; }
 h2 { margin: 0; font-size: 1.25rem; } h2 small { font-weight: 400; color: #4a4d63; }
 .facts { margin: .25rem 0 .75rem; }
-.pictures { display: grid; grid-template-columns: repeat(auto-fit, minmax(26rem, 1fr)); gap: 1rem; align-items: end; }
+.pictures { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 19rem), 1fr)); gap: 1rem; align-items: start; }
 figure { margin: 0; } figcaption { font-size: .8rem; color: #4a4d63; }
 svg, img { display: block; width: 100%; height: auto; background: #fff; border: 1px solid var(--rule); }
 .zero { stroke: var(--rule); } polygon { stroke-width: .6; stroke-linejoin: round; }
 .axis-x { fill: var(--x); stroke: var(--x); } .axis-y { fill: var(--y); stroke: var(--y); } .axis-z { fill: var(--z); stroke: var(--z); }
-rect { fill: var(--bar); } text { font: 15px system-ui, sans-serif; fill: var(--ink); }
+rect { fill: var(--bar); } text { font: 16px system-ui, sans-serif; fill: var(--ink); }
 .scale { text-anchor: end; } .band { text-anchor: middle; }
 dl { display: grid; grid-template-columns: 5rem 1fr; gap: .1rem 1rem; margin: .75rem 0; } dt { grid-column: 1; font-weight: 600; } dd { grid-column: 2; margin: 0; } dd b { display: inline-block; min-width: 5rem; }
 details { margin-top: .5rem; } summary { cursor: pointer; }
 table { border-collapse: collapse; font-size: .85rem; margin-top: .5rem; } th, td { text-align: left; vertical-align: top; padding: .15rem .75rem .15rem 0; border-bottom: 1px solid var(--rule); } tbody th { font-weight: 500; }
 .assumed td:nth-child(3) { font-weight: 700; color: var(--x); }
+.fields { overflow-x: auto; }
+@media (max-width: 30rem) { header, main { padding: 1rem; } dl { grid-template-columns: 1fr; } dd { grid-column: 1; } }
 @media print { details { display: none; } }
 `;

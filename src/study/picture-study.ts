@@ -3,8 +3,9 @@
  *
  * @module
  */
-import { measureSound } from '../levels/measure-sound.js';
-import { collect } from '../signal/sound.js';
+import type { ThirdOctaveLevel } from '../levels/levels.js';
+import { Meter } from '../levels/meter.js';
+import { collect, type Sound } from '../signal/sound.js';
 import type { PicturedScan } from './describe-page.js';
 import type { PlayableStudy, StudyDescription } from './describe-study.js';
 import { gradientPicture, spectrogramPicture, thirdOctavePicture } from './scan-pictures.js';
@@ -25,9 +26,15 @@ export function pictureStudy(
       scan,
       gradients: gradientPicture(played.timeline.segments),
       spectrogram: spectrogramPicture(collect(sound), sound.sampleRateHz),
-      thirdOctaves: thirdOctavePicture(measureSound(sound).thirdOctaves),
+      thirdOctaves: thirdOctavePicture(thirdOctavesOf(sound)),
     };
     onScan();
     return pictured;
   });
+}
+
+function thirdOctavesOf(sound: Sound): readonly ThirdOctaveLevel[] {
+  const meter = new Meter({ sampleRateHz: sound.sampleRateHz });
+  for (const block of sound.blocks()) meter.push([block]);
+  return meter.result().thirdOctaves;
 }

@@ -12,11 +12,17 @@ import { spectrogram } from '../signal/spectrogram.js';
 
 /** Size of a drawing in its own units. */
 const WIDTH = 640;
-const GRADIENT_HEIGHT = 150;
-const BARS_HEIGHT = 130;
+const HEIGHT = 150;
+
+/** Left of the waveforms stand the axes, above them the scale. */
+const AXIS_WIDTH = 20;
+const SCALE_HEIGHT = 18;
+
+/** Below the bars stand their frequencies. */
+const BANDS_HEIGHT = 20;
 
 /** Columns of a drawn waveform: more corners than this are drawn as their range per column. */
-const COLUMNS = WIDTH * 2;
+const COLUMNS = (WIDTH - AXIS_WIDTH) * 2;
 
 /** Most of a segment that is drawn as "one period", in s. */
 const LONGEST_PERIOD_S = 4;
@@ -30,24 +36,30 @@ export function gradientPicture(segments: readonly Segment[]): Html {
   const top = Math.max(1, ...ranges.flatMap(({ range }) => range.map(([, high]) => high)));
   const bottom = Math.min(-1, ...ranges.flatMap(({ range }) => range.map(([low]) => low)));
   const half = Math.max(top, -bottom);
-  const row = GRADIENT_HEIGHT / AXES.length;
+  const row = (HEIGHT - SCALE_HEIGHT) / AXES.length;
   return html`<svg
-    viewBox="0 0 ${WIDTH} ${GRADIENT_HEIGHT}"
+    viewBox="0 0 ${WIDTH} ${HEIGHT}"
     role="img"
     aria-label="Gradient waveforms of one period"
   >
     ${ranges.map(({ axis, range }, i) => {
-      const middle = row * (i + 0.5);
+      const middle = SCALE_HEIGHT + row * (i + 0.5);
       const y = (amplitude: number): string =>
         (middle - (amplitude / half) * row * 0.46).toFixed(1);
-      const upper = range.map(([, high], x) => `${x / 2},${y(high)}`);
-      const lower = range.map(([low], x) => `${x / 2},${y(low)}`).reverse();
-      return html`<line class="zero" x1="0" x2="${WIDTH}" y1="${middle}" y2="${middle}" />
+      const upper = range.map(([, high], x) => `${AXIS_WIDTH + x / 2},${y(high)}`);
+      const lower = range.map(([low], x) => `${AXIS_WIDTH + x / 2},${y(low)}`).reverse();
+      return html`<line
+          class="zero"
+          x1="${AXIS_WIDTH}"
+          x2="${WIDTH}"
+          y1="${middle}"
+          y2="${middle}"
+        />
         <polygon class="axis-${axis}" points="${[...upper, ...lower].join(' ')}" />
-        <text x="4" y="${middle - row * 0.28}">${axis}</text>`;
+        <text x="6" y="${middle + 5}">${axis}</text>`;
     })}
-    <text class="scale" x="${WIDTH - 4}" y="12">
-      ${formatMs(periodS)}, full height ${half.toFixed(0)} mT/m
+    <text class="scale" x="${WIDTH - 4}" y="13">
+      ${formatMs(periodS)}, each axis ±${half.toFixed(0)} mT/m
     </text>
   </svg>`;
 }
@@ -148,16 +160,12 @@ export function thirdOctavePicture(bands: readonly ThirdOctaveLevel[]): Html {
   const drawn = bands.filter(({ nominalHz }) => nominalHz > BARS.lowHz && nominalHz < BARS.highHz);
   const highest = drawn.reduce((max, { levelDbfs }) => Math.max(max, levelDbfs), -Infinity);
   const place = WIDTH / drawn.length;
-  const floor = BARS_HEIGHT - 18;
-  return html`<svg
-    viewBox="0 0 ${WIDTH} ${BARS_HEIGHT}"
-    role="img"
-    aria-label="Third-octave levels"
-  >
+  const floor = HEIGHT - BANDS_HEIGHT;
+  return html`<svg viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="Third-octave levels">
     ${drawn.map(({ nominalHz: hertz, levelDbfs }, i) => {
       const height = Math.max(1, (1 - (highest - levelDbfs) / BARS.rangeDb) * (floor - 4));
       const label = LABELLED.includes(hertz)
-        ? html`<text x="${place * (i + 0.5)}" y="${BARS_HEIGHT - 4}" class="band">
+        ? html`<text x="${place * (i + 0.5)}" y="${HEIGHT - 5}" class="band">
             ${hertz < 1000 ? String(hertz) : `${hertz / 1000} k`}
           </text>`
         : undefined;

@@ -15,6 +15,8 @@ test('describes every scan of the demo study with three pictures, and asks nothi
   expect(page.match(/<section>/g)).toHaveLength(8);
   expect(page.match(/<figure>/g)).toHaveLength(24);
   expect(page.match(/src="data:image\/png;base64,/g)).toHaveLength(8);
+  // Third octaves from 50 Hz to 10 kHz: 24 bars a scan.
+  expect(page.match(/<rect\b/g)).toHaveLength(8 * 24);
   expect(page).toContain("default-src 'none'");
   expect(page).not.toMatch(/https?:|<script|@import|url\(/);
   expect(page).toContain('readout, 1/(2 x 0.56 ms)');
