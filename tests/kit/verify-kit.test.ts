@@ -184,7 +184,7 @@ describe('audio, even with checksums redone', () => {
       'up to 20 minutes a day',
       'up to 120 minutes a week',
     ]);
-    expect(problems.map(({ found }) => found)).toEqual(['step 99']);
+    expect(problems.map(({ found }) => found)).toContain('step 99');
   });
 
   test('a raised ceiling is named, with who approved it', async () => {
