@@ -11,9 +11,9 @@ import {
   changedTexts,
   familyTexts,
   parseApprovedTexts,
+  type StudyWords,
   textsHash,
 } from '../kit/approved-texts.js';
-import type { KitStudy } from '../kit/kit-inputs.js';
 import { unreviewedProblems, withReview } from '../kit/text-review.js';
 import type { Texts } from '../kit/texts.js';
 import type { Approval, StudyFile } from '../protocol/study-file.js';
@@ -39,7 +39,7 @@ export interface SettledTexts {
  */
 export async function settleTexts(
   texts: Texts,
-  study: KitStudy,
+  study: StudyWords,
   file: StudyFile,
   studyFile: string,
 ): Promise<SettledTexts> {

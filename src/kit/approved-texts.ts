@@ -9,7 +9,7 @@
  * @module
  */
 import { type Problem, UserError } from '../errors.js';
-import type { KitStudy } from './kit-inputs.js';
+import type { ProtocolScan } from './content.js';
 import { TEXT_SHAPE } from './texts-shape.js';
 import type { Texts } from './texts.js';
 
@@ -21,11 +21,15 @@ export interface ApprovedTexts {
   readonly texts: FamilyTexts;
 }
 
+/** What a study adds of its own. */
+export interface StudyWords {
+  readonly name: string;
+  readonly guideNote?: string | undefined;
+  readonly scans: readonly Pick<ProtocolScan, 'name' | 'plainName'>[];
+}
+
 /** The words that families of a study read, in the order of the texts. */
-export function familyTexts(
-  { language, words }: Texts,
-  study: Pick<KitStudy, 'name' | 'guideNote' | 'scans'>,
-): ApprovedTexts {
+export function familyTexts({ language, words }: Texts, study: StudyWords): ApprovedTexts {
   const texts = new Map<string, string>([['study.name', study.name]]);
   if (study.guideNote !== undefined) texts.set('study.guideNote', study.guideNote);
   for (const { name, plainName } of study.scans) texts.set(`scans.${name}`, plainName);

@@ -2,8 +2,10 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { beforeAll, describe, expect, test } from 'vitest';
-import { prepareKit } from '../../src/io/make-kit.js';
-import { softknock, softknockJson, temporaryFolder, TODAY } from '../helpers/cli.js';
+import { loadKitMaterial } from '../../src/io/kit-material.js';
+import { loadStudy } from '../../src/io/load-study.js';
+import { type SettledTexts, settleTexts } from '../../src/io/settled-texts.js';
+import { softknock, softknockJson, temporaryFolder } from '../helpers/cli.js';
 import { NIGHT_SKY } from '../helpers/study.js';
 
 const folder = await temporaryFolder();
@@ -33,6 +35,18 @@ const approved = (): readonly [string, string] =>
   approval(`, texts: approved-texts.yaml, textsHash: ${hash}`);
 
 const build = () => softknock('kit', STUDY, '--scan-date', '2027-05-24', '--out', folder);
+
+/** The words as a kit of the study gets them. */
+async function settled(): Promise<SettledTexts> {
+  const { file, scans } = await loadStudy(STUDY);
+  const study = {
+    name: file.study.name,
+    guideNote: file.texts.guideNote,
+    scans: scans.map(({ scan }) => scan),
+  };
+  const { texts } = await loadKitMaterial(file.study.language);
+  return settleTexts(texts, study, file, STUDY);
+}
 
 beforeAll(async () => {
   writeStudy();
@@ -92,31 +106,18 @@ describe('a study with an approval', () => {
 
   test('is final with reviewed and approved words', async () => {
     writeStudy(REVIEW, approved());
-    const prepared = await prepareKit({
-      studyFile: STUDY,
-      family: 'F1',
-      wav: false,
-      today: TODAY,
-      softwareVersion: '1.0.0',
-    } as Parameters<typeof prepareKit>[0]);
-    expect(prepared.inputs.study.approval).toBe('Board 7');
-    expect(prepared.inputs.texts.unreviewed).toEqual([]);
-    expect(prepared.material.texts.unreviewed).toEqual([]);
-    expect(prepared.warnings.join()).not.toContain('review');
+    const { texts, warnings } = await settled();
+    expect(texts.unreviewed).toEqual([]);
+    expect(texts.review).toBe('reviewed');
+    expect(warnings).toEqual([]);
   });
 });
 
 test('a study without an approval may have a draft in a language that nobody has read', async () => {
   writeStudy();
-  const prepared = await prepareKit({
-    studyFile: STUDY,
-    family: 'F1',
-    wav: false,
-    today: TODAY,
-    softwareVersion: '1.0.0',
-  } as Parameters<typeof prepareKit>[0]);
-  expect(prepared.inputs.texts.unreviewed.length).toBeGreaterThan(200);
-  expect(prepared.warnings.join()).toContain('not reviewed by a native speaker');
+  const { texts, warnings } = await settled();
+  expect(texts.unreviewed.length).toBeGreaterThan(200);
+  expect(warnings.join()).toContain('not reviewed by a native speaker');
 });
 
 test('a review of another language clears nothing, and the file says so', async () => {

@@ -12,6 +12,7 @@ import {
   loudnessInWords,
   shareInWords,
 } from '../../src/kit/texts-words.js';
+import { STEP_CHANGES } from '../../src/plan/plan.js';
 import { sampleTexts } from '../helpers/sample-kit.js';
 
 const FOLDER = path.resolve(import.meta.dirname, '../../sounds-synth/texts');
@@ -150,6 +151,13 @@ describe('English is easy to read', () => {
     expect(sentences.length).toBeGreaterThan(200);
     expect(sentences.filter(sentence => sentence.trim().split(/\s+/).length > 20)).toEqual([]);
   });
+});
+
+test.each(languages)('%s has words for every change that a plan can make', language => {
+  const { change, changeExplained, changePractice } = sampleTexts(language).words;
+  expect(Object.keys(change).sort()).toEqual([...STEP_CHANGES].sort());
+  expect(Object.keys(changeExplained).sort()).toEqual([...STEP_CHANGES].sort());
+  for (const key of Object.keys(changePractice)) expect(STEP_CHANGES).toContain(key);
 });
 
 /** What CLDR has, read off its charts of unit patterns and dates; Arabic has six forms of plural. */
