@@ -9,6 +9,7 @@ import { aWeightedSpectrum } from '../levels/low-end.js';
 import { without } from '../protocol/without.js';
 import { familyTexts, textsHash } from './approved-texts.js';
 import { type AudioCoding, codingNotes } from './coding.js';
+import { withLongestCue } from './heard.js';
 import type { KitInputs, KitStudy } from './kit-inputs.js';
 import { VOICE_FILE, VOICE_LAEQ_DBFS } from './levelled-sounds.js';
 import {
@@ -53,6 +54,11 @@ export function buildManifest(
     plan.sessions,
     listener,
   );
+  const cues = [...(study.cues ?? [])].map(([scan, { sound, sha256 }]) => ({
+    scan,
+    seconds: micro(sound.length / sound.sampleRateHz),
+    sha256,
+  }));
   return {
     kit: code,
     version: 1,
@@ -73,11 +79,7 @@ export function buildManifest(
       assumedDba: VOICE_DBA,
     },
     ranking: rankingOf(kitPlan),
-    cues: [...(study.cues ?? [])].map(([scan, { sound, sha256 }]) => ({
-      scan,
-      seconds: micro(sound.length / sound.sampleRateHz),
-      sha256,
-    })),
+    cues,
     pictures: study.scans.map(({ name }) => soundPicture(name, study.sound(name, PICTURED_S))),
     steps,
     discs,
@@ -86,7 +88,7 @@ export function buildManifest(
     playback: kitPlayback({
       steps,
       sessions: plan.sessions,
-      layout: kitPlan.constants.layout,
+      layout: withLongestCue(kitPlan.constants.layout, cues),
       listener,
       voiceDba: VOICE_DBA,
       devices,

@@ -7,10 +7,17 @@ import type { HeardStretch } from '../levels/playback.js';
 import type { LayoutConstants } from '../protocol/plan-ranges.js';
 import { dbToPower } from '../signal/decibels.js';
 import { VOICE_FADES, VOICE_FILE } from './levelled-sounds.js';
-import type { ManifestSession, ManifestStep } from './manifest.js';
+import type { ManifestCue, ManifestSession, ManifestStep } from './manifest.js';
 
 /** The part of a step that is heard. */
 export type HeardStep = Pick<ManifestStep, 'number' | 'sounds' | 'voice'>;
+
+/** The layout with the longest cue for all: recorded cues have lengths of their own. */
+export const withLongestCue = (
+  { cueSeconds }: Pick<LayoutConstants, 'cueSeconds'>,
+  cues: readonly Pick<ManifestCue, 'seconds'>[],
+): Pick<LayoutConstants, 'cueSeconds'> =>
+  cues.length === 0 ? { cueSeconds } : { cueSeconds: Math.max(...cues.map(c => c.seconds)) };
 
 /**
  * What a family hears in one session: the voice reference, to check the volume; then the step with

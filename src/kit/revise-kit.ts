@@ -13,6 +13,7 @@ import { type Replay, replayLog } from '../plan/replay-log.js';
 import { firstSteps, mergeLog, notedBefore, plannedBy, restartsOf } from './kit-history.js';
 import type { Manifest, ManifestStep, ManifestVersion } from './manifest.js';
 import { type UndosedStep, withDoses } from './manifest-step.js';
+import { withLongestCue } from './heard.js';
 import { withSessions } from './playback.js';
 
 export interface RevisionRequest {
@@ -126,7 +127,7 @@ export function revisedManifest(
     playback: withSessions(manifest.playback, {
       steps: dosed,
       sessions,
-      layout: manifest.plan.constants.layout,
+      layout: withLongestCue(manifest.plan.constants.layout, manifest.cues),
       listener: manifest.listener === 'adult' ? 'adult' : 'child',
       voiceDba: manifest.voiceReference.assumedDba,
     }),

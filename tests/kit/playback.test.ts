@@ -1,7 +1,12 @@
 /** A kit at other volumes and on other devices. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { busiestWeek, heardInSession, type HeardStep } from '../../src/kit/heard.js';
+import {
+  busiestWeek,
+  heardInSession,
+  type HeardStep,
+  withLongestCue,
+} from '../../src/kit/heard.js';
 import { kitPlayback, type PlaybackInput } from '../../src/kit/playback.js';
 import { parseDeviceClasses } from '../../src/kit/playback-classes.js';
 import { minutesInWords, percentInWords } from '../../src/kit/playback-words.js';
@@ -97,6 +102,13 @@ describe('what is heard', () => {
     // No cue is louder than talk.
     const loud = heardInSession(step(2, 5, 200), layout);
     expect(loud.map(({ offsetDb }) => offsetDb)).toEqual([0, 0, 0, 0, 5]);
+  });
+
+  test('of recorded cues counts each as the longest', () => {
+    expect(withLongestCue(layout, [])).toEqual({ cueSeconds: 0.8 });
+    const longest = withLongestCue(layout, [{ seconds: 1.2 }, { seconds: 3.5 }, { seconds: 2 }]);
+    const heard = heardInSession(step(1, -18, 100), longest);
+    expect(heard.filter(({ durationS }) => durationS === 3.5)).toHaveLength(2);
   });
 
   test('most is that of the seven days with most energy, not with most sessions', () => {
