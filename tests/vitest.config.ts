@@ -6,6 +6,8 @@ export default defineConfig({
   cacheDir: '../node_modules/.vite',
   test: {
     include: ['**/*.test.ts'],
+    // Tests make everything anew, and leave the user's own cache alone.
+    env: { SOFTKNOCK_CACHE: '' },
     testTimeout: 60_000,
     hookTimeout: 120_000,
     reporters: ['default', new SummaryReporter()],

@@ -39,6 +39,7 @@ export function magnitudeResponse(
     name,
     note: `measured magnitudes from ${table.hertz[0]!} to ${table.hertz.at(-1)!} Hz, minimum phase`,
     measured: true,
+    madeFrom: [JSON.stringify(table), ...(table.relative ? reference.madeFrom : [])],
     spectra: (fieldStrength, fftSize, sampleRateHz) => {
       const magnitudes = axisMagnitudes(table, fftSize, sampleRateHz);
       const scale = table.relative
@@ -62,6 +63,7 @@ export function impulseResponse(
     name,
     note: 'measured impulse responses',
     measured: true,
+    madeFrom: AXES.map(axis => impulses[axis]),
     spectra: (_fieldStrength, fftSize) =>
       perAxis(axis => {
         const padded = new Float64Array(fftSize);

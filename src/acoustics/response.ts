@@ -34,6 +34,8 @@ export interface ScannerResponse {
   readonly note: string;
   /** Whether it was measured on the scanner, or is a model of scanners in general. */
   readonly measured: boolean;
+  /** All that it is computed from: where this is equal, the response is. */
+  readonly madeFrom: readonly (string | Float64Array)[];
   /** The response of each axis on the bins of an FFT, at a field strength in tesla. */
   readonly spectra: (fieldStrength: number, fftSize: number, sampleRateHz: number) => AxisSpectra;
 }
@@ -63,6 +65,7 @@ export function modelResponse(model: ResponseModel): ScannerResponse {
     name: model.name,
     note: model.note,
     measured: false,
+    madeFrom: [JSON.stringify(model)],
     spectra: (fieldStrength, fftSize, sampleRateHz) => {
       const scale = model.pascalPerMilliteslaPerMetre * (fieldStrength / model.fieldStrength);
       return Object.fromEntries(

@@ -28,6 +28,7 @@ interface Options {
   readonly staff?: true;
   readonly preview?: true;
   readonly html?: string;
+  readonly cache: boolean;
   readonly json?: true;
 }
 
@@ -65,6 +66,7 @@ export function kitCommand(context: CliContext): Command {
       '--html <file>',
       'with --preview: the plan as a page too; a file that exists is left alone',
     )
+    .option('--no-cache', 'make everything anew, and keep nothing of it for later kits')
     .option('--json', 'print the manifest (or the plan) as one JSON document')
     .addHelpText('after', HELP)
     .action(async (studyFile: string, options: Options) => {
@@ -78,6 +80,7 @@ export function kitCommand(context: CliContext): Command {
         wav: options.wav === true,
         disc: options.disc === true,
         small: options.small === true,
+        cache: options.cache,
         today: context.today(),
         softwareVersion: packageVersion(),
       });

@@ -5,13 +5,15 @@
  */
 import { timelineDurationS } from '../gradients/timeline.js';
 import type { KitStudy } from '../kit/kit-inputs.js';
+import type { Memory, SoundMemory } from '../kit/sound-memory.js';
 import { protocolText } from '../kit/protocol-text.js';
 import type { ProtocolInterlude } from '../plan/interludes.js';
 import { INTERLUDE_KINDS, type InterludeKind } from '../plan/plan.js';
-import { sha256 } from './kit-folder.js';
+import { sha256, sha256Of } from './kit-folder.js';
 import type { LoadedScan, LoadedStudy } from './load-study.js';
 
-export function kitStudyOf(study: LoadedStudy): KitStudy {
+/** @param memory - Where what is made of its sounds is kept from run to run; undefined for nowhere. */
+export function kitStudyOf(study: LoadedStudy, memory?: Memory): KitStudy {
   const { file, scans, scanner } = study;
   return {
     name: file.study.name,
@@ -41,6 +43,41 @@ export function kitStudyOf(study: LoadedStudy): KitStudy {
     interlude: (kind, durationS) => {
       const wanted = { durationS, perspective: 'protected' } as const;
       return kind === 'pre-scan' ? study.preScanSound(wanted) : study.tableSound(wanted);
+    },
+    memory: memory && soundMemory(study, memory),
+  };
+}
+
+/** A memory that tells apart what sounds otherwise. */
+function soundMemory(
+  { file, scanner, scans, response, protection }: LoadedStudy,
+  memory: Memory,
+): SoundMemory {
+  const responseHash = sha256Of();
+  for (const part of response.madeFrom) {
+    const bytes =
+      typeof part === 'string'
+        ? new TextEncoder().encode(part)
+        : new Uint8Array(part.buffer, part.byteOffset, part.byteLength);
+    // Where one part ends is part of it.
+    responseHash.update(new TextEncoder().encode(`${typeof part} ${bytes.length} `));
+    responseHash.update(bytes);
+  }
+  const ofScanner = JSON.stringify([
+    protocolText(scanner, []),
+    responseHash.digest(),
+    protection,
+    // The scanner's background is noise.
+    file.study.seed,
+  ]);
+  const byName = new Map(scans.map(({ scan }) => [scan.name, scan]));
+  return {
+    ...memory,
+    ofScanner,
+    ofScan: name => {
+      // What staff call it is not heard.
+      const text = protocolText(scanner, [{ ...byName.get(name)!, name: '' }]);
+      return JSON.stringify([ofScanner, text]);
     },
   };
 }

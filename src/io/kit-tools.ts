@@ -16,7 +16,7 @@ import type { KitMaterial } from './kit-material.js';
 /**
  * Lends tools for as long as `use` works with them.
  *
- * @param onEncoded - Called for each audio file that is encoded.
+ * @param onEncoded - Called for each audio file that is there.
  */
 export async function withKitTools<T>(
   { texts, page }: KitMaterial,
@@ -39,10 +39,9 @@ export async function withKitTools<T>(
     return await use({
       encodeMp3: async (sound, bitrateKbps) => {
         pool ??= new EncodePool();
-        const mp3 = await pool.encode(sound, bitrateKbps);
-        onEncoded?.();
-        return mp3;
+        return pool.encode(sound, bitrateKbps);
       },
+      onAudio: onEncoded,
       breathe: () => setImmediate(),
       sha256,
       sha256Of,

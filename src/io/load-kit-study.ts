@@ -6,6 +6,7 @@
 import path from 'node:path';
 import type { CueClips } from '../kit/cue-clips.js';
 import type { KitStudy } from '../kit/kit-inputs.js';
+import type { Memory } from '../kit/sound-memory.js';
 import type { StudyFile } from '../protocol/study-file.js';
 import { kitStudyOf } from './kit-study.js';
 import { loadCues } from './load-cues.js';
@@ -18,11 +19,18 @@ export interface LoadedKitStudy {
   readonly warnings: readonly string[];
 }
 
-/** @throws {UserError} The study, a file that it names, or a recorded cue cannot be used. */
-export async function loadKitStudy(studyFile: string): Promise<LoadedKitStudy> {
+/**
+ * @param memory - Where what is made of its sounds is kept from run to run; undefined for nowhere.
+ * @throws {UserError} The study, a file that it names, or a recorded cue cannot be used.
+ */
+export async function loadKitStudy(
+  studyFile: string,
+  memory: Memory | undefined,
+): Promise<LoadedKitStudy> {
   const loaded = await loadStudy(studyFile);
   const { file, warnings } = loaded;
-  return { file, study: { ...kitStudyOf(loaded), cues: await cuesOf(file, studyFile) }, warnings };
+  const study = { ...kitStudyOf(loaded, memory), cues: await cuesOf(file, studyFile) };
+  return { file, study, warnings };
 }
 
 /** The study's recorded cues, in the kit's language; undefined for chimes. */

@@ -43,6 +43,8 @@ export interface LoadedStudy {
   readonly scanner: Scanner;
   readonly scans: readonly LoadedScan[];
   readonly response: ScannerResponse;
+  /** What is worn in the scan. */
+  readonly protection: Protection;
   /** What is not in the sound, as sentences for staff. */
   readonly warnings: readonly string[];
   /** The sound of a scan from its start, in Pa at the ear, background included. */
@@ -120,6 +122,7 @@ export function prepareStudy(
     scanner,
     scans,
     response,
+    protection: worn,
     warnings: sequenceWarnings(sequences),
     scanSound: (scanName, { durationS, perspective }) => {
       const loaded = byName.get(scanName);

@@ -16,6 +16,7 @@ import type { PlanConstants } from '../protocol/plan-constants.js';
 import type { AgeBand } from '../protocol/plan-settings.js';
 import type { StudyFile } from '../protocol/study-file.js';
 import { type ClearanceRow, recordClearance } from './clearance-record.js';
+import { diskMemory } from './disk-memory.js';
 import { interruptible } from './interrupt.js';
 import { sha256 } from './kit-folder.js';
 import { type KitMaterial, loadKitMaterial } from './kit-material.js';
@@ -40,6 +41,8 @@ export interface KitRequest {
   readonly wav: boolean;
   readonly disc: boolean;
   readonly small: boolean;
+  /** Whether what earlier runs made is used, and kept for later ones; true unless given. */
+  readonly cache?: boolean | undefined;
   readonly today: string;
   readonly softwareVersion: string;
 }
@@ -67,7 +70,9 @@ const ADULT_YEARS = 18;
  * @throws {UserError} The study cannot be used, no plan can be made, or a level passes a gate.
  */
 export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
-  const { file, study, warnings: leftOut } = await loadKitStudy(request.studyFile);
+  const memory = request.cache === false ? undefined : diskMemory();
+  const loadedStudy = await loadKitStudy(request.studyFile, memory);
+  const { file, study, warnings: leftOut } = loadedStudy;
   const loaded = await loadKitMaterial(file.study.language);
   const settled = await settleTexts(loaded.texts, study, file, request.studyFile);
   const material: KitMaterial = { ...loaded, texts: settled.texts };

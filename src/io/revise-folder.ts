@@ -20,6 +20,7 @@ import type { LogEntry } from '../plan/log-entry.js';
 import { type LogProblem, readLog } from '../plan/read-log.js';
 import { isLanguage } from '../protocol/study-file.js';
 import { writeFolder, type FolderFile, type KeptFile } from './atomic-folder.js';
+import { diskMemory } from './disk-memory.js';
 import { interruptible } from './interrupt.js';
 import { changedFiles, listFiles, sha256 } from './kit-folder.js';
 import { loadKitMaterial, type KitMaterial } from './kit-material.js';
@@ -273,7 +274,7 @@ async function studyFor(
       },
     ]);
   }
-  const { study } = await loadKitStudy(studyFile);
+  const { study } = await loadKitStudy(studyFile, diskMemory());
   if (study.protocolHash === manifest.protocolHash) return study;
   throw new UserError('BAD_STUDY', 'The protocol is not the one that this kit was made from.', [
     {

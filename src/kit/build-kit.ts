@@ -12,15 +12,16 @@ import type { Sound } from '../signal/sound.js';
 import { buildManifest } from './build-manifest.js';
 import { type AudioCoding, audioCoding, requireSize } from './coding.js';
 import { cueLengthsOf } from './cue-clips.js';
-import { type DiscFiles, discFiles } from './disc-files.js';
+import { type DiscFiles, type DiscSound, discFiles } from './disc-files.js';
 import { type DocumentTools, kitDocuments } from './kit-documents.js';
 import type { KitInputs } from './kit-inputs.js';
 import { LevelledSounds, VOICE_FILE } from './levelled-sounds.js';
 import { emptyLog } from './log-file.js';
+import { StepMaker } from './make-step.js';
 import type { MadeStep } from './manifest-step.js';
 import type { Manifest, ManifestDisc } from './manifest.js';
 import type { KitPlan } from './plan-kit.js';
-import { stepAudio } from './step-audio.js';
+import { rememberedBytes } from './sound-memory.js';
 import { stepCount, stepTag, stepTitle, voiceTag } from './tags.js';
 
 /** A file of a kit. */
@@ -39,6 +40,8 @@ export interface KitTools extends DocumentTools {
     sound: Sound,
     bitrateKbps: AudioCoding['bitrateKbps'],
   ) => Promise<Uint8Array>;
+  /** Called for each audio file that is made, or was made by an earlier run. */
+  readonly onAudio?: (() => void) | undefined;
   /** Lets other work have its turn; called every tenth of a second or so. */
   readonly breathe: () => Promise<void>;
   /** In lower-case hexadecimal; text as UTF-8. */
@@ -92,23 +95,31 @@ export async function* buildKit(
   const coding = codingOf(inputs, kitPlan);
   const { bitrateKbps } = coding;
 
-  const voice = await tools.encodeMp3(levelled.voiceFile(), bitrateKbps);
+  const voice = await rememberedBytes(
+    inputs.study.memory,
+    () => ['voice', VOICE_FILE, bitrateKbps],
+    () => tools.encodeMp3(levelled.voiceFile(), bitrateKbps),
+  );
+  tools.onAudio?.();
   yield file(VOICE_PATH, joinBytes([voiceTag(kitPlan.code, inputs.texts), voice]));
 
   const made: MadeStep[] = [];
-  for await (const { step, audio, mp3 } of steps(inputs, kitPlan, tools, levelled, bitrateKbps)) {
+  const sounds: DiscSound[] = [];
+  for await (const { step, audio, mp3, sound } of steps(inputs, kitPlan, tools, levelled, coding)) {
+    tools.onAudio?.();
     const tag = stepTag(step.number, stepCount(kitPlan.plan.steps), kitPlan.code, inputs.texts);
     const mp3File = file(stepPath(step, 'mp3'), joinBytes([tag, mp3]));
     made.push({ step, audio, file: mp3File.path, sha256: sums.at(-1)!.sha256 });
     yield mp3File;
+    if (inputs.disc) sounds.push({ number: step.number, sound: await sound() });
     if (!inputs.wav) continue;
     const seed = `${inputs.study.seed} step ${step.number}`;
-    yield file(stepPath(step, 'wav'), joinBytes([...wavBytes(audio.sound, { seed })]));
+    yield file(stepPath(step, 'wav'), joinBytes([...wavBytes(await sound(), { seed })]));
   }
 
   const discs: ManifestDisc[] = [];
   if (inputs.disc) {
-    for (const { image, sheet, ...disc } of discsOf(inputs, kitPlan, made, levelled)) {
+    for (const { image, sheet, ...disc } of discsOf(inputs, kitPlan, sounds, levelled)) {
       const hash = tools.sha256Of();
       yield { path: disc.file, bytes: new Uint8Array(0), more: hashed(image, hash, tools.breathe) };
       const sum = { path: disc.file, sha256: hash.digest() };
@@ -152,35 +163,30 @@ async function* steps(
   { plan, constants }: KitPlan,
   tools: KitTools,
   levelled: LevelledSounds,
-  bitrateKbps: AudioCoding['bitrateKbps'],
+  { bitrateKbps }: AudioCoding,
 ) {
   const { layout } = constants;
   const cueLengths = cueLengthsOf(inputs.study.cues, layout.cueSeconds);
   const lengthOf = (step: Step): number => stepDurationS(step, layout, cueLengths);
-  let prepared: Promise<unknown> = Promise.resolve();
+  const { study } = inputs;
+  const maker = new StepMaker({ study, levelled, constants, bitrateKbps }, tools);
   const running = new Map(
     plan.steps
       .toSorted((a, b) => lengthOf(b) - lengthOf(a))
       .map(step => {
-        const audio = prepared.then(() =>
-          stepAudio(step, constants, levelled, inputs.study, tools.breathe, inputs.study.cues),
-        );
-        prepared = audio;
-        const made = audio.then(async audio => {
-          return { step, audio, mp3: await tools.encodeMp3(audio.sound, bitrateKbps) };
-        });
+        const made = maker.make(step);
         // Awaited below, perhaps after another one has failed.
         made.catch(() => undefined);
-        return [step.number, made] as const;
+        return [step, made] as const;
       }),
   );
-  for (const { number } of plan.steps) yield await running.get(number)!;
+  for (const step of plan.steps) yield { step, ...(await running.get(step)!) };
 }
 
 function discsOf(
   { texts, study }: KitInputs,
   { code }: KitPlan,
-  made: readonly MadeStep[],
+  steps: readonly DiscSound[],
   levelled: LevelledSounds,
 ): readonly DiscFiles[] {
   return discFiles({
@@ -188,10 +194,10 @@ function discsOf(
     titleOf: index =>
       index === null
         ? texts.words.volume.title
-        : stepTitle(made[index]!.step.number, made.length, texts),
+        : stepTitle(steps[index]!.number, steps.length, texts),
     seed: study.seed,
     voice: levelled.voiceFile(),
-    steps: made.map(({ step, audio }) => ({ number: step.number, sound: audio.sound })),
+    steps,
   });
 }
 

@@ -5,7 +5,8 @@
  */
 import type { Checksum } from '../formats/sha256sums.js';
 import { VOICE_DBA } from '../levels/limits.js';
-import { aWeightedSpectrum } from '../levels/low-end.js';
+import { type AWeightedSpectrum, aWeightedSpectrum } from '../levels/low-end.js';
+import type { DeviceClass } from '../levels/playback.js';
 import { without } from '../protocol/without.js';
 import { familyTexts, textsHash } from './approved-texts.js';
 import { type AudioCoding, codingNotes } from './coding.js';
@@ -30,7 +31,8 @@ import type {
 } from './manifest.js';
 import { type KitPlan, raisedNote } from './plan-kit.js';
 import { kitPlayback, type PlayedScanSound } from './playback.js';
-import { PICTURED_S, soundPicture } from './sound-picture.js';
+import { remembered } from './sound-memory.js';
+import { PICTURED_S, type SoundPicture, soundPicture } from './sound-picture.js';
 
 /** What else is made. */
 export interface MadeFiles {
@@ -80,7 +82,7 @@ export function buildManifest(
     },
     ranking: rankingOf(kitPlan),
     cues,
-    pictures: study.scans.map(({ name }) => soundPicture(name, study.sound(name, PICTURED_S))),
+    pictures: study.scans.map(({ name }) => pictureOf(name, study)),
     steps,
     discs,
     coding,
@@ -92,7 +94,7 @@ export function buildManifest(
       listener,
       voiceDba: VOICE_DBA,
       devices,
-      sounds: playedSounds(study, steps),
+      sounds: playedSounds(study, steps, devices),
     }),
     plan: {
       days,
@@ -139,19 +141,51 @@ export function buildManifest(
   };
 }
 
+function pictureOf(scan: string, { sound, memory }: KitStudy): SoundPicture {
+  const drawn = remembered(
+    memory,
+    () => ['picture', PICTURED_S, memory!.ofScan(scan)],
+    () => without(soundPicture(scan, sound(scan, PICTURED_S)), 'scan'),
+  );
+  return { scan, ...drawn };
+}
+
 /** What is heard, for what devices take off it. */
 function playedSounds(
-  { scans, sound }: KitStudy,
+  study: KitStudy,
   steps: readonly ManifestStep[],
+  devices: readonly DeviceClass[],
 ): readonly PlayedScanSound[] {
   const heard = new Set(steps.flatMap(({ sounds }) => sounds.map(({ scan }) => scan)));
-  return scans
+  return study.scans
     .filter(({ name }) => heard.has(name))
     .map(({ name, plainName }) => ({
       scan: name,
       plainName,
-      spectrum: aWeightedSpectrum(sound(name, PICTURED_S)),
+      spectrum: spectrumOf(name, study, devices),
     }));
+}
+
+/** The spectrum of a scan, as far as devices ask for it. */
+function spectrumOf(
+  scan: string,
+  { sound, memory }: KitStudy,
+  devices: readonly DeviceClass[],
+): AWeightedSpectrum | undefined {
+  const lowEndsHz = devices.map(({ lowEndHz }) => lowEndHz);
+  const seen = remembered(
+    memory,
+    () => ['spectrum', PICTURED_S, lowEndsHz, memory!.ofScan(scan)],
+    () => {
+      const spectrum = aWeightedSpectrum(sound(scan, PICTURED_S));
+      if (spectrum === undefined) return null;
+      const { toneHz, belowPercent } = spectrum;
+      return { toneHz, percents: lowEndsHz.map(belowPercent) };
+    },
+  );
+  if (seen === null) return undefined;
+  const { toneHz, percents } = seen;
+  return { toneHz, belowPercent: hertz => percents[lowEndsHz.indexOf(hertz)]! };
 }
 
 /** The plan's constants, as they held for this family. */

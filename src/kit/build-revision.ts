@@ -11,10 +11,10 @@ import { type KitFile, type KitTools, stepPath, SUMS_PATH } from './build-kit.js
 import { kitDocuments } from './kit-documents.js';
 import type { KitStudy } from './kit-inputs.js';
 import { LevelledSounds } from './levelled-sounds.js';
+import { StepMaker } from './make-step.js';
 import { type MadeStep, manifestStep } from './manifest-step.js';
 import type { Manifest } from './manifest.js';
 import { type Revision, revisedManifest } from './revise-kit.js';
-import { stepAudio } from './step-audio.js';
 import { stepCount, stepTag } from './tags.js';
 import type { Texts } from './texts.js';
 
@@ -46,15 +46,15 @@ export async function* buildRevision(
   };
   const hasWav = before.has(stepPath(manifest.steps[0]!, 'wav'));
   const made: MadeStep[] = [];
-  for (const { step, audio } of await newAudio(manifest, revision, study, tools)) {
-    const mp3 = await tools.encodeMp3(audio.sound, manifest.coding.bitrateKbps);
+  for (const { step, audio, mp3, sound } of await newAudio(manifest, revision, study, tools)) {
+    tools.onAudio?.();
     const tag = stepTag(step.number, stepCount(manifest.steps), manifest.kit, texts);
     const mp3File = file(stepPath(step, 'mp3'), joinBytes([tag, mp3]));
     made.push({ step, audio, file: mp3File.path, sha256: sums.get(mp3File.path)! });
     yield mp3File;
     if (!hasWav) continue;
     const seed = `${manifest.seed} step ${step.number}`;
-    yield file(stepPath(step, 'wav'), joinBytes([...wavBytes(audio.sound, { seed })]));
+    yield file(stepPath(step, 'wav'), joinBytes([...wavBytes(await sound(), { seed })]));
   }
   const plainNames = new Map(
     manifest.documents.protocol.map(({ name, plainName }) => [name, plainName]),
@@ -74,10 +74,10 @@ export async function* buildRevision(
 
 /** The audio of steps that the kit does not have yet, at the levels and limits that it was made with. */
 async function newAudio(
-  { ceiling, listener, voiceReference, plan, steps }: Manifest,
+  { ceiling, listener, voiceReference, plan, steps, coding }: Manifest,
   { newSteps }: Revision,
   study: KitStudy | null,
-  { breathe }: KitTools,
+  tools: KitTools,
 ) {
   if (newSteps.length === 0) return [];
   if (study === null) throw new RangeError('new steps cannot be made without the study');
@@ -89,10 +89,7 @@ async function newAudio(
     constants.softness,
     steps[0]!.voice.offsetDb,
   );
-  return Promise.all(
-    newSteps.map(async step => ({
-      step,
-      audio: await stepAudio(step, constants, levelled, study, breathe, study.cues),
-    })),
-  );
+  const { bitrateKbps } = coding;
+  const maker = new StepMaker({ study, levelled, constants, bitrateKbps }, tools);
+  return Promise.all(newSteps.map(async step => ({ step, ...(await maker.make(step)) })));
 }

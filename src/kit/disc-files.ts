@@ -8,6 +8,12 @@ import { wavBytes } from '../formats/wav-writer.js';
 import type { Sound } from '../signal/sound.js';
 import { discSheet, discSound, layoutDiscs } from './disc.js';
 
+/** The sound of a step. */
+export interface DiscSound {
+  readonly number: number;
+  readonly sound: Sound;
+}
+
 /** What lies on the discs of a kit. */
 export interface DiscInput {
   /** Title of all discs. */
@@ -18,7 +24,7 @@ export interface DiscInput {
   readonly seed: string;
   readonly voice: Sound;
   /** Sounds of the steps. */
-  readonly steps: readonly { readonly number: number; readonly sound: Sound }[];
+  readonly steps: readonly DiscSound[];
 }
 
 /** A disc: its image in pieces, its sheet, and where its tracks lie. */

@@ -12,6 +12,7 @@ import type { Contact } from '../protocol/study-file.js';
 import type { CueClips } from './cue-clips.js';
 import type { ProtocolScan } from './content.js';
 import type { SoundSource } from './levelled-sounds.js';
+import type { SoundMemory } from './sound-memory.js';
 import type { ScannerSounds } from './step-audio.js';
 import type { Texts } from './texts.js';
 
@@ -37,6 +38,8 @@ export interface KitStudy extends ScannerSounds {
   readonly cues?: CueClips | undefined;
   /** Sound of a scan. */
   readonly sound: SoundSource;
+  /** What earlier runs made of these sounds; without it all is made anew. */
+  readonly memory?: SoundMemory | undefined;
 }
 
 /** One family's part. */

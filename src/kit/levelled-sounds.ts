@@ -100,8 +100,8 @@ export class LevelledSounds {
    */
   constructor(
     private readonly source: SoundSource,
-    private readonly limits: OffsetLimits,
-    private readonly softness: SoftnessConstants,
+    readonly limits: OffsetLimits,
+    readonly softness: SoftnessConstants,
     readonly voiceOffsetDb = 0,
   ) {}
 

@@ -8,12 +8,12 @@ import { weeklyDosePercent } from '../levels/weekly-dose.js';
 import type { Session, Step } from '../plan/plan.js';
 import { VOICE_LAEQ_DBFS } from './levelled-sounds.js';
 import type { Manifest, ManifestStep } from './manifest.js';
-import type { StepAudio } from './step-audio.js';
+import type { StepLevels } from './step-audio.js';
 
 /** A step whose file is made. */
 export interface MadeStep {
   readonly step: Step;
-  readonly audio: StepAudio;
+  readonly audio: StepLevels;
   readonly file: string;
   readonly sha256: string;
 }

@@ -5,7 +5,10 @@
  * @module
  */
 import { byHardness, rankSounds, type RankedSound } from '../levels/gentleness.js';
+import { without } from '../protocol/without.js';
+import type { KitStudy } from './kit-inputs.js';
 import type { SoundSource } from './levelled-sounds.js';
+import { remembered } from './sound-memory.js';
 
 /** How long a scan is listened to when it is compared with others, in s. */
 const COMPARED_S = 6;
@@ -13,16 +16,24 @@ const COMPARED_S = 6;
 const heard = new WeakMap<SoundSource, Map<string, RankedSound>>();
 
 /**
- * @param source - Always the same function for the same study.
- * @param names - Of scans that the source knows.
+ * @param study - Its `sound` is always the same function for the same study.
+ * @param names - Of scans that it knows.
  */
-export function rankScans(source: SoundSource, names: readonly string[]): readonly RankedSound[] {
+export function rankScans(
+  { sound: source, memory }: Pick<KitStudy, 'sound' | 'memory'>,
+  names: readonly string[],
+): readonly RankedSound[] {
   const known = heard.get(source) ?? new Map<string, RankedSound>();
   heard.set(source, known);
   for (const name of names) {
     if (known.has(name)) continue;
     // Each is described by itself; the order comes after.
-    known.set(name, rankSounds([{ name, sound: source(name, COMPARED_S) }])[0]!);
+    const described = remembered(
+      memory,
+      () => ['rank', COMPARED_S, memory!.ofScan(name)],
+      () => without(rankSounds([{ name, sound: source(name, COMPARED_S) }])[0]!, 'name'),
+    );
+    known.set(name, { name, ...described });
   }
   return byHardness(names.map(name => known.get(name)!));
 }

@@ -7,6 +7,7 @@ import { layoutStep } from '../plan/layout.js';
 import type { InterludeKind, Step } from '../plan/plan.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
 import { END_CUE } from '../protocol/study-file.js';
+import { without } from '../protocol/without.js';
 import { mix } from '../signal/mix.js';
 import { type PlacedSound, sequence } from '../signal/sequence.js';
 import { fitSound } from '../signal/shape-sound.js';
@@ -20,20 +21,24 @@ import {
 } from './levelled-sounds.js';
 
 /** When a scan's sound is heard, and how loud. */
-export interface HeardSound extends LevelledSound {
+export interface HeardSound extends Omit<LevelledSound, 'sound'> {
   readonly scan: string;
   readonly softness: number;
   readonly startS: number;
   readonly endS: number;
 }
 
-export interface StepAudio {
-  readonly sound: Sound;
+/** What is known of a step's audio without listening to it. */
+export interface StepLevels {
   readonly durationS: number;
   /** When the short voice is at its full level, and that re the voice reference. */
   readonly voice: { readonly startS: number; readonly endS: number; readonly offsetDb: number };
   readonly sounds: readonly HeardSound[];
   readonly interludes: readonly HeardInterlude[];
+}
+
+export interface StepAudio extends StepLevels {
+  readonly sound: Sound;
 }
 
 /** When something between scans is heard. */
@@ -106,7 +111,7 @@ export async function stepAudio(
         );
         break;
       case 'sound':
-        heard.push({ ...sounds[sound]!, startS, endS });
+        heard.push({ ...without(sounds[sound]!, 'sound'), startS, endS });
         place(sounds[sound]!.sound, front);
         break;
       case 'background':
