@@ -25,14 +25,14 @@ const LONG_BREAK_DAYS = 4;
  */
 function whatIsOpen(data, date, practices, lasting) {
   if (data.sessions.length === 0) return { open: 0, proposed: 0, kind: 'stopped' };
+  const { decidedOn, nextStep } = data;
+  // A plan that the study made from the log has all in it that was noted until then.
+  const since = practices.filter(practice => decidedOn === null || practice.date > decidedOn);
   const dated = data.sessions.some(session => session.date !== null);
-  const { open, kind } = dated ? openByDate(data, date) : openByPractice(data, date, practices);
-  const gentle =
-    practices.length === 0
-      ? lasting
-        ? softestStep(data)
-        : open
-      : gentleStep(data, date, practices);
+  const { open, kind } = dated ? openByDate(data, date) : openByPractice(data, date, since);
+  const softest = lasting ? softestStep(data) : open;
+  const fresh = decidedOn === null || nextStep === null ? softest : nextStep;
+  const gentle = since.length === 0 ? fresh : gentleStep(data, date, since);
   return { open, proposed: Math.min(open, gentle), kind };
 }
 

@@ -57,6 +57,10 @@ export interface PageData {
     readonly step: number;
   }[];
   readonly scanDate: string | null;
+  /** Day on which the study made this plan from the family's log, `YYYY-MM-DD`; null for the first plan. */
+  readonly decidedOn: string | null;
+  /** The step that was due then. */
+  readonly nextStep: number | null;
   readonly childMark: ChildMark;
   /** What each sound looks like, and that in words, by the name of its scan. */
   readonly pictures: Readonly<Record<string, DrawnSound & { readonly words: string }>>;
@@ -132,6 +136,8 @@ export function pageData(content: KitContent, texts: Texts): PageData {
       dateInWords: session.date === null ? '' : dayInWords(texts.language, session.date, 'long'),
     })),
     scanDate: content.scanDate,
+    decidedOn: manifest.history.at(-1)?.asOf ?? null,
+    nextStep: manifest.history.at(-1)?.nextStep ?? null,
     childMark: childMark(manifest.ageBand),
     pictures: picturesOf(manifest, texts),
     logColumns: LOG_COLUMNS,

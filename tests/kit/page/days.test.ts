@@ -1,4 +1,4 @@
-/** Which steps the page opens. The rules stand in the practice notes, 1.7 and 2.4. */
+/** Which steps the page opens. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { PageData } from '../../../src/kit/page/data.js';
@@ -23,7 +23,9 @@ interface Today {
 
 const scripts = pageFunctions(['days.js'], ['whatIsOpen', 'localDay']);
 const whatIsOpen = scripts.whatIsOpen as unknown as (
-  data: Pick<PageData, 'sessions' | 'scanDate'> & { steps: { number: number }[] },
+  data: Pick<PageData, 'sessions' | 'scanDate' | 'decidedOn' | 'nextStep'> & {
+    steps: { number: number }[];
+  },
   date: string,
   practices: Practice[],
   lasting: boolean,
@@ -31,6 +33,8 @@ const whatIsOpen = scripts.whatIsOpen as unknown as (
 
 /** One step on each of five days; 4 June is a day off. */
 const DATED = {
+  decidedOn: null,
+  nextStep: null,
   scanDate: '2027-06-14',
   steps: [1, 2, 3, 4, 5].map(number => ({ number })),
   sessions: ['2027-06-01', '2027-06-02', '2027-06-03', '2027-06-05', '2027-06-06'].map(
@@ -39,6 +43,8 @@ const DATED = {
 };
 
 const UNDATED = {
+  decidedOn: null,
+  nextStep: null,
   scanDate: null,
   steps: DATED.steps,
   sessions: DATED.sessions.map(session => ({ ...session, date: null })),
@@ -194,4 +200,38 @@ test('a day is the local one, also just after midnight', () => {
   const localDay = scripts.localDay as unknown as (moment: Date) => string;
   expect(localDay(new Date(2027, 0, 2, 0, 0, 1))).toBe('2027-01-02');
   expect(localDay(new Date(2027, 11, 31, 23, 59, 59))).toBe('2027-12-31');
+});
+
+describe('a plan that the study made from the log', () => {
+  /** Made on 2 June, when step 2.5 was due: three days later it goes on. */
+  const REVISED = {
+    ...DATED,
+    decidedOn: '2027-06-02',
+    nextStep: 2.5,
+    steps: [1, 2, 2.5, 3, 4, 5].map(number => ({ number })),
+    sessions: ['2027-06-03', '2027-06-05', '2027-06-06'].map((date, index) => ({
+      day: index + 3,
+      date,
+      dateInWords: date,
+      step: [2.5, 2.5, 3][index]!,
+    })),
+  };
+
+  test('proposes the step that was due, whatever this device remembers of the days before', () => {
+    const hard = practice({ date: '2027-06-02', step: 3, signs: ['ears'] });
+    for (const known of [[], [hard], [practice({ step: 1 })]]) {
+      expect(whatIsOpen(REVISED, '2027-06-03', known, true)).toEqual({
+        open: 2.5,
+        proposed: 2.5,
+        kind: 'practice',
+      });
+    }
+  });
+
+  test('is as gentle as any after what is noted from then on', () => {
+    const hard = practice({ date: '2027-06-03', step: 2.5, signs: ['ears'] });
+    expect(whatIsOpen(REVISED, '2027-06-05', [hard], true).proposed).toBe(2);
+    const calm = practice({ date: '2027-06-03', step: 2.5 });
+    expect(whatIsOpen(REVISED, '2027-06-06', [calm], true).proposed).toBe(3);
+  });
 });
