@@ -125,7 +125,9 @@ export function replayLog(input: ReplayInput): Replay {
   if (input.redElsewhere && !path.isStopped) {
     last = stop(path, 'red-sign', 'a red sign stands in a row that is no session');
   }
-  const lastDate = input.entries.at(-1)?.date;
+  // Who lets practice begin again has seen how long it rested.
+  const dates = [...input.entries, ...input.restarts].map(({ date }) => date).sort();
+  const lastDate = dates.at(-1);
   if (!path.isStopped && lastDate !== undefined) {
     last = afterMissedDays(path, daysBetween(lastDate, asOf) - 1, rules, last);
   }

@@ -304,6 +304,16 @@ describe('to begin again', () => {
     expect(restart(2).replay.nextStep).toBe(2);
   });
 
+  test('begins with the step that staff named, however long practice rested', () => {
+    const late = reviseKit(stopped, {
+      entries: [],
+      redRows: 0,
+      asOf: '2027-05-20',
+      restart: { step: 2, clearedBy: 'Dr A. Example' },
+    });
+    expect(late.replay).toMatchObject({ nextStep: 2, rule: 'restart' });
+  });
+
   test('is refused where practice has not stopped', () => {
     const easy = tell(STORIES[0]!).kit;
     expect(refusal(() => restart(1, easy)).problems[0]!.found).toContain('has not stopped');
