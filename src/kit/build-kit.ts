@@ -61,9 +61,9 @@ export const LOG_PATH = 'log.csv';
 /** Where the checksums of all other files stand. */
 export const SUMS_PATH = 'SHA256SUMS';
 
-/** Half steps have a second number, so that files sort as the steps do. */
+/** Half steps have a letter, so that files sort as the steps do. */
 export function stepPath({ number }: Pick<Step, 'number'>, extension: string): string {
-  const half = Number.isInteger(number) ? '' : '-5';
+  const half = Number.isInteger(number) ? '' : 'b';
   return `steps/step-${String(Math.floor(number)).padStart(2, '0')}${half}.${extension}`;
 }
 

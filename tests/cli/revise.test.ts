@@ -160,7 +160,7 @@ describe('a step that has to be made', () => {
     const { steps } = readManifest(place);
     expect(steps.slice(0, 3).map(({ number, file }) => [number, file])).toEqual([
       [1, 'steps/step-01.mp3'],
-      [1.5, 'steps/step-01-5.mp3'],
+      [1.5, 'steps/step-01b.mp3'],
       [2, 'steps/step-02.mp3'],
     ]);
     const loudest = steps.map(({ sounds }) => Math.max(...sounds.map(s => s.offsetDb)));
