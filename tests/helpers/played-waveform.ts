@@ -1,4 +1,5 @@
 /** What a segment plays on one axis, its layers added up, and what can be read from that. */
+import { expect } from 'vitest';
 import { AXES, type Axis, type Segment, type Waveform } from '../../src/gradients/timeline.js';
 
 /** The sum of a segment's layers on an axis, at every corner of any of them. */
@@ -66,3 +67,26 @@ function amplitudeOf(part: { readonly waveform: Waveform; at: number }, timeS: n
   const share = (timeS - fromS) / (toS - fromS);
   return amplitudes[part.at]! + share * (amplitudes[part.at + 1]! - amplitudes[part.at]!);
 }
+
+/**
+ * Checks that a scan's gradients stay within the scanner's limits, all layers together, and are there at
+ * all.
+ *
+ * @param limits - mT/m and T/m/s.
+ */
+export function expectWithinLimits(
+  segments: readonly Segment[],
+  limits: { readonly amplitude: number; readonly slewRate: number },
+): void {
+  let highest = 0;
+  for (const waveform of segments.flatMap(playedAxes)) {
+    const { amplitude, slewRate } = extremesOf(waveform);
+    expect(amplitude).toBeLessThanOrEqual(limits.amplitude * (1 + SLOPE_ROUNDING));
+    expect(slewRate).toBeLessThanOrEqual(limits.slewRate * (1 + SLOPE_ROUNDING));
+    highest = Math.max(highest, amplitude);
+  }
+  expect(highest).toBeGreaterThan(1);
+}
+
+/** Sums of thousands of slopes leave this much of a limit. */
+const SLOPE_ROUNDING = 1e-6;
