@@ -11,16 +11,22 @@ import type {
   ManifestWeek,
 } from './manifest-playback.js';
 
-/** Sentences for staff: the volume as set, too loud, all the way up; what small loudspeakers lose. */
+/**
+ * Sentences for staff: the volume as set, too loud, all the way up; what small loudspeakers lose.
+ *
+ * @param isVoiceLoudest - Whether every sound is softer than the voice reference, as over sleep.
+ */
 export function playbackWords(
   playback: Omit<ManifestPlayback, 'words'>,
   listener: Listener,
+  isVoiceLoudest = false,
 ): readonly string[] {
   const { asSet, tenTooLoud, twentyTooLoud, allTheWayUp, losses } = playback;
   const { low, expected, high } = asSet;
+  const loudest = isVoiceLoudest ? 'the loudest sound, the voice reference,' : 'the loudest sound';
   const whose = listener === 'child' ? 'a child' : 'an adult';
   return [
-    `With the volume set as the page says, the loudest sound is about ${dba(expected)} (${level(low)} to ${level(high)}), and the busiest week uses ${percentInWords(expected.weeklyDosePercent)} of what WHO and ITU allow ${whose} (${percentInWords(low.weeklyDosePercent)} to ${percentInWords(high.weeklyDosePercent)}).`,
+    `With the volume set as the page says, ${loudest} is about ${dba(expected)} (${level(low)} to ${level(high)}), and the busiest week uses ${percentInWords(expected.weeklyDosePercent)} of what WHO and ITU allow ${whose} (${percentInWords(low.weeklyDosePercent)} to ${percentInWords(high.weeklyDosePercent)}).`,
     `10 dB too loud: ${weekInWords(tenTooLoud)}. 20 dB too loud: ${weekInWords(twentyTooLoud)}.`,
     ...allTheWayUp.map(deviceInWords),
     ...lossesInWords(allTheWayUp, losses),

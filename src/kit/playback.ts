@@ -109,8 +109,11 @@ function playbackOf(
     })),
     losses,
   };
-  return { ...numbers, words: playbackWords(numbers, listener) };
+  return { ...numbers, words: playbackWords(numbers, listener, isVoiceLoudest(input.steps)) };
 }
+
+const isVoiceLoudest = (steps: readonly HeardStep[]): boolean =>
+  steps.every(({ sounds }) => sounds.every(({ offsetDb }) => offsetDb < 0));
 
 function manifestWeek(week: WeekAtVolume): ManifestWeek {
   return {

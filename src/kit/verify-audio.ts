@@ -13,15 +13,18 @@ import { ShortLevels } from '../levels/short-levels.js';
 export interface Stretch {
   readonly startS: number;
   readonly endS: number;
+  /** The voice reference: at talking level whatever the ceiling is, so it is in no maximum. */
+  readonly isReference?: true;
 }
 
 export interface MeasuredFile {
   readonly durationS: number;
   /** Levels of each stretch that was asked for. */
   readonly stretches: readonly Levels[];
-  /** Of everything, stretches and what lies between them. */
+  /** Of everything but the reference, stretches and what lies between them. */
   readonly lafmaxDbfs: number;
   readonly lcpeakDbfs: number;
+  /** Of everything. */
   readonly truePeakDbtp: number;
   /** A-weighted mean squares over 10 ms, one a millisecond, of everything. */
   readonly shortMeanSquares: Float64Array;
@@ -64,11 +67,12 @@ export async function measureAudio(
     }
   }
   const all = meters.map(({ meter }) => meter.result());
+  const gated = all.filter((_, i) => !meters[i]!.isReference);
   return {
     durationS: done / sampleRateHz,
     stretches: all.filter((_, i) => meters[i]!.isStretch),
-    lafmaxDbfs: Math.max(...all.map(({ lafmaxDbfs }) => lafmaxDbfs)),
-    lcpeakDbfs: Math.max(...all.map(({ lcpeakDbfs }) => lcpeakDbfs)),
+    lafmaxDbfs: Math.max(...gated.map(({ lafmaxDbfs }) => lafmaxDbfs)),
+    lcpeakDbfs: Math.max(...gated.map(({ lcpeakDbfs }) => lcpeakDbfs)),
     truePeakDbtp: Math.max(...all.map(({ truePeakDbtp }) => truePeakDbtp)),
     shortMeanSquares: short.result(),
     channelsDiffer,
@@ -77,11 +81,11 @@ export async function measureAudio(
 
 /** The stretches and the gaps between them as pieces that follow one another, each with its meter. */
 function pieces(stretches: readonly Stretch[], sampleRateHz: number) {
-  const ends = stretches.flatMap(({ startS, endS }) => [
-    { end: Math.round(startS * sampleRateHz), isStretch: false },
-    { end: Math.round(endS * sampleRateHz), isStretch: true },
+  const ends = stretches.flatMap(({ startS, endS, isReference = false }) => [
+    { end: Math.round(startS * sampleRateHz), isStretch: false, isReference: false },
+    { end: Math.round(endS * sampleRateHz), isStretch: true, isReference },
   ]);
-  return [...ends, { end: Infinity, isStretch: false }].map(piece => ({
+  return [...ends, { end: Infinity, isStretch: false, isReference: false }].map(piece => ({
     ...piece,
     meter: new Meter({ sampleRateHz, bands: false }),
   }));

@@ -83,6 +83,7 @@ const wholeVoice = (endS: number): HeardPart => ({
   endS,
   offsetDb: 0,
   isVoice: true,
+  isReference: true,
 });
 
 function heardIn(step: ManifestStep | undefined): readonly HeardPart[] {

@@ -60,7 +60,14 @@ test('a kit as it was built passes, and its levels were measured', async () => {
 
 test('kits over sleep, and of a study with a ceiling below talk, pass too', async () => {
   for (const plan of [{ asleep: true }, { ceiling: { laeqDba: 45 } }]) {
-    const { files, manifest } = await buildSmallKit(smallInputs(plan, { scanDate: '2027-03-05' }));
+    // On a disc too, where the voice reference is a track of the same file.
+    const { files, manifest } = await buildSmallKit(
+      smallInputs(plan, { scanDate: '2027-03-05' }, { disc: true }),
+    );
+    expect(manifest.discs).toHaveLength(1);
+    expect(manifest.playback.words[0]).toContain(
+      'the loudest sound, the voice reference, is about',
+    );
     const result = await verifyKit(
       {
         name: manifest.kit,
