@@ -32,7 +32,11 @@ export function practice(paper: Paper, content: KitContent, texts: Texts): void 
   paper.space(SECTION_GAP);
   paper.place(section(press, each.title), steps(press, each.steps));
   paper.space(3);
-  for (const text of practiceFromSteps(content, texts)) paper.place(words(press, text));
+  const fromSteps = practiceFromSteps(content, texts);
+  if (fromSteps.length > 0) {
+    paper.place(points(press, fromSteps));
+    paper.space(3);
+  }
   paper.place(words(press, each.missed));
   paper.space(SECTION_GAP);
   paper.place(

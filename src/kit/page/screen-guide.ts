@@ -14,6 +14,7 @@ import { contactCard, points, screen, stepsList } from './parts.js';
 export function guideScreen(content: KitContent, texts: Texts): Html {
   const { about, cautions, common, practice, ready, stopping, volume, page } = texts.words;
   const raised = raisedInWords(content, texts);
+  const fromSteps = practiceFromSteps(content, texts);
   return screen(
     'guide',
     page.guide,
@@ -33,8 +34,7 @@ export function guideScreen(content: KitContent, texts: Texts): Html {
       ${stepsList(volume.steps)}
       <p>${volume.keep}</p>
       <h2>${practice.title}</h2>
-      ${stepsList(practice.steps)}
-      ${practiceFromSteps(content, texts).map(text => html`<p>${text}</p>`)}
+      ${stepsList(practice.steps)} ${fromSteps.length === 0 ? '' : points(fromSteps)}
       <p>${practice.missed}</p>
       <h2>${stopping.title}</h2>
       <p>${stopping.nowTitle}</p>
