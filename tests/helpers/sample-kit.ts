@@ -13,6 +13,7 @@ import { kitPlayback } from '../../src/kit/playback.js';
 import { parseTexts, type Texts } from '../../src/kit/texts.js';
 import { VOICE_DBA } from '../../src/levels/limits.js';
 import { deviceClasses } from './device-classes.js';
+import { without } from '../../src/protocol/without.js';
 import { planConstants } from './plan-constants.js';
 
 const ROOT = path.resolve(import.meta.dirname, '../..');
@@ -75,8 +76,11 @@ const LADDER: readonly (readonly [
 /** First day of the sample plan. */
 export const FIRST_DAY = '2027-06-01';
 
-const { soundSensitive: _s, asleep: _a, ...used } = planConstants;
-const usedConstants = { ...used, highestOffsetDb: 20, bands: [planConstants.bands[2]!] };
+const usedConstants = {
+  ...without(planConstants, 'soundSensitive', 'asleep'),
+  highestOffsetDb: 20,
+  bands: [planConstants.bands[2]!],
+};
 
 export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
   const steps = LADDER.map((rung, index) => sampleStep(index + 1, ...rung));
