@@ -1,4 +1,4 @@
-/** `softknock kit` and `softknock verify`, as a user runs them, with the demo study. */
+/** `softknock kit` and `softknock verify`, as a user runs them, with two scans of the demo study. */
 import { spawn } from 'node:child_process';
 import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
@@ -40,7 +40,7 @@ describe('a kit', () => {
   const out = path.join(folder, 'out');
   const build = [
     'kit',
-    NIGHT_SKY,
+    TWO_SCANS,
     '--family',
     'F012',
     '--age',
