@@ -52,5 +52,5 @@ export async function verifyFolder(
 /** How many audio files will be measured, as far as the names tell. */
 export async function countAudio(folder: string): Promise<number> {
   const files = await listFiles(folder).catch(() => []);
-  return files.filter(file => file.endsWith('.mp3')).length;
+  return files.filter(file => /\.mp3$|^disc\/.*\.wav$/.test(file)).length;
 }
