@@ -4,6 +4,7 @@
  * @module
  */
 import { type Problem, UserError } from '../errors.js';
+import type { MeasuredDevice } from '../levels/measured-device.js';
 import { isDate } from '../plan/dates.js';
 import { type IntakeFlag, readIntake } from '../protocol/intake.js';
 import { isOneLine } from '../protocol/one-line.js';
@@ -15,6 +16,9 @@ export interface GivenOptions {
   readonly startDate?: string | undefined;
   readonly intake?: string | undefined;
   readonly clearedBy?: string | undefined;
+  readonly voiceDba?: string | undefined;
+  readonly device?: string | undefined;
+  readonly measuredBy?: string | undefined;
   readonly wav?: true | undefined;
   readonly disc?: true | undefined;
   readonly small?: true | undefined;
@@ -28,6 +32,7 @@ export interface CheckedOptions {
   /** Undefined when nobody was asked. */
   readonly intake: readonly IntakeFlag[] | undefined;
   readonly clearedBy: string | undefined;
+  readonly measured: Omit<MeasuredDevice, 'date'> | undefined;
 }
 
 /** Longest id of a family. */
@@ -46,6 +51,9 @@ export function checkKitOptions({
   startDate,
   intake: answers,
   clearedBy,
+  voiceDba,
+  device,
+  measuredBy,
   ...also
 }: GivenOptions): CheckedOptions {
   const problems: Problem[] = [];
@@ -99,11 +107,56 @@ export function checkKitOptions({
       fix: 'Give the name of the person who cleared this child.',
     });
   }
+  const measured = readMeasured({ voiceDba, device, measuredBy }, problem =>
+    problems.push(problem),
+  );
   if (problems.length > 0) {
     throw new UserError('BAD_USAGE', 'The command cannot be carried out.', problems);
   }
-  return { family, ageYears, scanDate, startDate, intake, clearedBy };
+  return { family, ageYears, scanDate, startDate, intake, clearedBy, measured };
 }
 
 /** A decimal number; NaN for anything else. */
 const readAge = (text: string): number => (/^\d+(\.\d+)?$/.test(text) ? Number(text) : Number.NaN);
+
+/** All three, or none: a measurement without a device and a name is no measurement. */
+function readMeasured(
+  { voiceDba, device, measuredBy }: Pick<GivenOptions, 'voiceDba' | 'device' | 'measuredBy'>,
+  report: (problem: Problem) => void,
+): CheckedOptions['measured'] {
+  const given = { '--voice-dba': voiceDba, '--device': device, '--measured-by': measuredBy };
+  const missing = Object.entries(given).filter(([, value]) => value === undefined);
+  if (missing.length === 3) return undefined;
+  for (const [where] of missing) {
+    report({
+      where,
+      found: 'nothing',
+      allowed: 'all of --voice-dba, --device and --measured-by, or none',
+      fix: `Add ${where}.`,
+    });
+  }
+  for (const [where, text] of [
+    ['--device', device],
+    ['--measured-by', measuredBy],
+  ] as const) {
+    if (text === undefined || isOneLine(text, MAX_NAME_LENGTH)) continue;
+    report({
+      where,
+      found: `${text.length} characters`,
+      allowed: `1 to ${MAX_NAME_LENGTH} characters in one line`,
+      fix: 'Give a short name.',
+    });
+  }
+  const level = voiceDba === undefined ? Number.NaN : readAge(voiceDba);
+  if (voiceDba !== undefined && Number.isNaN(level)) {
+    report({
+      where: '--voice-dba',
+      found: `"${voiceDba}"`,
+      allowed: 'a level in dBA, for example 60.5',
+      fix: 'Give what the meter showed while the voice reference played.',
+    });
+  }
+  return missing.length > 0 || Number.isNaN(level)
+    ? undefined
+    : { voiceDba: level, device: device!, by: measuredBy! };
+}

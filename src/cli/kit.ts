@@ -20,6 +20,9 @@ interface Options {
   readonly startDate?: string;
   readonly intake?: string;
   readonly clearedBy?: string;
+  readonly voiceDba?: string;
+  readonly device?: string;
+  readonly measuredBy?: string;
   readonly out: string;
   readonly wav?: true;
   readonly disc?: true;
@@ -52,6 +55,12 @@ export function kitCommand(context: CliContext): Command {
       `what the family said yes to: none, or any of ${INTAKE_FLAGS.join(', ')}`,
     )
     .option('--cleared-by <name>', 'who cleared a child whose answers hold the kit')
+    .option(
+      '--voice-dba <level>',
+      'what a sound level meter showed where the child will sit, at the volume that was marked',
+    )
+    .option('--device <name>', 'the device that was measured and marked')
+    .option('--measured-by <name>', 'who measured it')
     .option('--out <folder>', "where the kit's folder is made", 'out')
     .option('--wav', 'each step as WAV too')
     .option('--disc', 'audio CDs too: an image with its CUE sheet for each')

@@ -12,6 +12,7 @@ import { practiceRoom } from '../kit/practice-room.js';
 import { type KitPlan, planKit } from '../kit/plan-kit.js';
 import { ageBandOf } from '../plan/make-plan.js';
 import { heldBy, type IntakeFlag, presetOf, requireCleared, withAge } from '../protocol/intake.js';
+import type { MeasuredDevice } from '../levels/measured-device.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
 import type { AgeBand } from '../protocol/plan-settings.js';
 import type { StudyFile } from '../protocol/study-file.js';
@@ -38,6 +39,8 @@ export interface KitRequest {
   readonly intake?: readonly IntakeFlag[] | undefined;
   /** Who cleared a child whose answers hold the kit. */
   readonly clearedBy?: string | undefined;
+  /** The family's device, as it was measured. */
+  readonly measured?: Omit<MeasuredDevice, 'date'> | undefined;
   readonly wav: boolean;
   readonly disc: boolean;
   readonly small: boolean;
@@ -79,7 +82,15 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
   const { ageBand, warnings } = chooseBand(request.ageYears, file, material.constants);
   const { family: id, scanDate, startDate, today, softwareVersion, wav, disc, small } = request;
   const { flags, clearance } = requireIntake(request);
-  const family: KitFamily = { id, ageBand, scanDate, startDate, preset: presetOf(flags) };
+  const family: KitFamily = {
+    id,
+    ageBand,
+    scanDate,
+    startDate,
+    preset: presetOf(flags),
+    measuredDevice:
+      request.measured === undefined ? undefined : { ...request.measured, date: today },
+  };
   const inputs: KitInputs = {
     study,
     family,

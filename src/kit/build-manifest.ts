@@ -4,7 +4,6 @@
  * @module
  */
 import type { Checksum } from '../formats/sha256sums.js';
-import { VOICE_DBA } from '../levels/limits.js';
 import { type AWeightedSpectrum, aWeightedSpectrum } from '../levels/low-end.js';
 import type { DeviceClass } from '../levels/playback.js';
 import { without } from '../protocol/without.js';
@@ -48,13 +47,14 @@ export function buildManifest(
   { voice, discs, coding }: MadeFiles,
   sha256: (text: string) => string,
 ): Manifest {
-  const { code, listener, ceiling, plan } = kitPlan;
+  const { code, listener, ceiling, plan, voiceDba } = kitPlan;
   const plainNames = new Map(study.scans.map(({ name, plainName }) => [name, plainName]));
   const { days, startDate, scanDate } = plan;
   const steps = withDoses(
-    made.map(step => manifestStep(step, plainNames)),
+    made.map(step => manifestStep(step, plainNames, voiceDba)),
     plan.sessions,
     listener,
+    voiceDba,
   );
   const cues = [...(study.cues ?? [])].map(([scan, { sound, sha256 }]) => ({
     scan,
@@ -78,7 +78,8 @@ export function buildManifest(
       sha256: voice.sha256,
       durationSeconds: VOICE_FILE.durationS,
       laeqDbfs: VOICE_LAEQ_DBFS,
-      assumedDba: VOICE_DBA,
+      assumedDba: voiceDba,
+      measured: kitPlan.measuredDevice,
     },
     ranking: rankingOf(kitPlan),
     cues,
@@ -92,7 +93,7 @@ export function buildManifest(
       sessions: plan.sessions,
       layout: withLongestCue(kitPlan.constants.layout, cues),
       listener,
-      voiceDba: VOICE_DBA,
+      voiceDba,
       devices,
       sounds: playedSounds(study, steps, devices),
     }),

@@ -62,7 +62,7 @@ export async function* buildRevision(
   const revised = revisedManifest(
     manifest,
     revision,
-    made.map(step => manifestStep(step, plainNames)),
+    made.map(step => manifestStep(step, plainNames, manifest.voiceReference.assumedDba)),
   );
   for await (const [path, content] of kitDocuments(revised, texts, tools, hasWav)) {
     yield file(path, content);

@@ -4,6 +4,7 @@
  * @module
  */
 import type { DeviceClass } from '../levels/playback.js';
+import type { MeasuredDevice } from '../levels/measured-device.js';
 import type { ProtocolInterlude } from '../plan/interludes.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
 import type { Preset } from '../protocol/plan-preset.js';
@@ -49,6 +50,8 @@ export interface KitFamily {
   readonly ageBand: AgeBand;
   /** What the family's answers ask for, beside what the study says. */
   readonly preset?: Preset | undefined;
+  /** The family's device, where staff measured it with a sound level meter. */
+  readonly measuredDevice?: MeasuredDevice | undefined;
   /** `YYYY-MM-DD`; undefined when it is not fixed. */
   readonly scanDate?: string | undefined;
   /** First day on which the family may practise. */

@@ -3,7 +3,7 @@
  *
  * @module
  */
-import { VOICE_DBA } from '../levels/limits.js';
+import type { LevelRange } from '../levels/scan-levels.js';
 import { weeklyDosePercent } from '../levels/weekly-dose.js';
 import type { Session, Step } from '../plan/plan.js';
 import { VOICE_LAEQ_DBFS } from './levelled-sounds.js';
@@ -24,10 +24,14 @@ const NOTED_DB = 0.05;
 /** A step without its dose, which depends on how often it is played. */
 export type UndosedStep = Omit<ManifestStep, 'weeklyDosePercent'>;
 
-/** @param plainNames - Names that families read, by those of the scans. */
+/**
+ * @param plainNames - Names that families read, by those of the scans.
+ * @param voiceDba - Level of the voice reference at the listener's place.
+ */
 export function manifestStep(
   { step, audio, file, sha256 }: MadeStep,
   plainNames: ReadonlyMap<string, string>,
+  voiceDba: LevelRange,
 ): UndosedStep {
   const loudestDb = Math.max(...audio.sounds.map(({ offsetDb }) => offsetDb));
   return {
@@ -63,18 +67,23 @@ export function manifestStep(
       endSeconds: endS,
     })),
     estimatedLaeqDba: {
-      low: hundredths(VOICE_DBA.low + loudestDb),
-      expected: hundredths(VOICE_DBA.expected + loudestDb),
-      high: hundredths(VOICE_DBA.high + loudestDb),
+      low: hundredths(voiceDba.low + loudestDb),
+      expected: hundredths(voiceDba.expected + loudestDb),
+      high: hundredths(voiceDba.high + loudestDb),
     },
   };
 }
 
-/** The steps with the dose of a week of the plan. */
+/**
+ * The steps with the dose of a week of the plan.
+ *
+ * @param voiceDba - Level of the voice reference at the listener's place.
+ */
 export function withDoses(
   steps: readonly UndosedStep[],
   sessions: readonly Session[],
   listener: Manifest['listener'],
+  voiceDba: LevelRange,
 ): readonly ManifestStep[] {
   const sessionsPerWeek = mostInSevenDays(sessions);
   return steps.map(step => {
@@ -83,7 +92,7 @@ export function withDoses(
         sessionsPerWeek *
           weeklyDosePercent(
             step.sounds.map(({ offsetDb, startSeconds, endSeconds }) => ({
-              levelDba: VOICE_DBA.expected + offsetDb + tooLoudDb,
+              levelDba: voiceDba.expected + offsetDb + tooLoudDb,
               durationS: endSeconds - startSeconds,
             })),
             listener === 'adult' ? 'adult' : 'child',

@@ -218,6 +218,13 @@ export interface Manifest {
     readonly laeqDbfs: number;
     /** What ordinary talk is taken to be at the child's place, dBA. */
     readonly assumedDba: LevelInterval;
+    /** The family's device, where staff measured it with a sound level meter; null where the ear decides. */
+    readonly measured: {
+      readonly voiceDba: number;
+      readonly device: string;
+      readonly by: string;
+      readonly date: string;
+    } | null;
   };
   /** The sounds from gentle to hard, by what their audio is like; staff can order them otherwise. */
   readonly ranking: readonly ManifestRank[];

@@ -14,6 +14,8 @@ import {
   offsetLimits,
 } from '../levels/limits.js';
 import type { RankedSound } from '../levels/gentleness.js';
+import { type MeasuredDevice, voiceLevel } from '../levels/measured-device.js';
+import type { LevelRange } from '../levels/scan-levels.js';
 import type { LadderInput } from '../plan/ladder.js';
 import { soundSeconds, stepDurationS } from '../plan/layout.js';
 import { makePlan } from '../plan/make-plan.js';
@@ -32,6 +34,10 @@ export interface KitPlan {
   readonly listener: Listener;
   readonly ceiling: Ceiling;
   readonly limits: OffsetLimits;
+  /** Level of the voice reference at the listener's place, dBA. */
+  readonly voiceDba: LevelRange;
+  /** What narrows it; null where the volume is set by ear. */
+  readonly measuredDevice: MeasuredDevice | null;
   /** Level of the short voice in each step re the voice reference: 0, or the ceiling if that is lower. */
   readonly voiceOffsetDb: number;
   /** With the study's own settings, as they hold for this family. */
@@ -56,11 +62,18 @@ export interface KitPlan {
 export function planKit(inputs: KitInputs, sha256: (text: string) => string): KitPlan {
   const { study, family } = inputs;
   const listener = family.ageBand === 'adult' ? 'adult' : 'child';
-  const awake = ceilingInForce(study.plan.ceiling, listener, study.where(['plan', 'ceiling']));
+  const measuredDevice = family.measuredDevice ?? null;
+  const voiceDba = voiceLevel(measuredDevice, '--voice-dba');
+  const awake = ceilingInForce(
+    study.plan.ceiling,
+    listener,
+    study.where(['plan', 'ceiling']),
+    voiceDba,
+  );
   const preset = presetFor(inputs);
   const isAsleep = preset.preset === 'asleep';
   const ceiling = isAsleep ? ceilingOverSleep(awake) : awake;
-  const limits = offsetLimits(ceiling, listener);
+  const limits = offsetLimits(ceiling, listener, voiceDba);
   const hardSounds = study.plan.hardSounds ?? [];
   const scans = heardScans(study);
   const names = scans.map(({ name }) => name);
@@ -85,6 +98,8 @@ export function planKit(inputs: KitInputs, sha256: (text: string) => string): Ki
     listener,
     ceiling,
     limits,
+    voiceDba,
+    measuredDevice,
     voiceOffsetDb: Math.min(limits.laeqDb, 0),
     constants,
     preset,

@@ -38,6 +38,7 @@ const SHAPE: Shape = {
     durationSeconds: 'number',
     laeqDbfs: 'number',
     assumedDba: INTERVAL,
+    // `measured` is null or an object: read where it is used.
   },
   cues: [{ scan: 'text', seconds: 'number', sha256: 'text' }],
   pictures: [{ scan: 'text', shape: ['number'], spectrum: ['number'] }],

@@ -118,7 +118,7 @@ export function revisedManifest(
   const steps: readonly UndosedStep[] = [...manifest.steps, ...made].sort(
     (a, b) => a.number - b.number,
   );
-  const dosed = withDoses(steps, sessions, manifest.listener);
+  const dosed = withDoses(steps, sessions, manifest.listener, manifest.voiceReference.assumedDba);
   return {
     ...manifest,
     version: version.version,

@@ -25,6 +25,7 @@ export interface GatedLevels {
  * Finds what of a whole file passes a gate.
  *
  * @param voiceDbfs - LAeq of the voice reference.
+ * @param voiceDba - The same at the listener's place, as expected.
  */
 export function checkGates(
   file: string,
@@ -32,13 +33,14 @@ export function checkGates(
   voiceDbfs: number,
   limits: OffsetLimits,
   findings: Findings,
+  voiceDba: number = VOICE_DBA.expected,
 ): GatedLevels {
   const { truePeakDbtp } = measured;
   const gated = {
     truePeakDbtp,
     lafmaxOffsetDb: measured.lafmaxDbfs - voiceDbfs,
     lcpeakOffsetDb: measured.lcpeakDbfs - voiceDbfs,
-    largestRiseDb: largestRiseDb(levelsAtPlace(measured, voiceDbfs)),
+    largestRiseDb: largestRiseDb(levelsAtPlace(measured, voiceDbfs, voiceDba)),
   };
   findings.limit(file, 'LAFmax', gated.lafmaxOffsetDb, limits.lafmaxDb);
   findings.limit(file, 'LCpeak', gated.lcpeakOffsetDb, limits.lcpeakDb);
@@ -59,11 +61,12 @@ export function checkStarts(
   measured: MeasuredFile,
   voiceDbfs: number,
   findings: Findings,
+  voiceDba: number = VOICE_DBA.expected,
 ): void {
   if (onsetSeconds < SHORTEST_ONSET_S) {
     findings.refuse(file, `fades of ${onsetSeconds} s`, `at least ${SHORTEST_ONSET_S} s`);
   }
-  const levelsDba = levelsAtPlace(measured, voiceDbfs);
+  const levelsDba = levelsAtPlace(measured, voiceDbfs, voiceDba);
   for (const { scan, startSeconds, endSeconds } of sounds) {
     const [from, to] = [startSeconds, endSeconds].map(s => Math.round(s / SHORT_STEP_S));
     const aboveDb = aboveFadeDb(levelsDba.subarray(from, to), onsetSeconds);
@@ -73,6 +76,10 @@ export function checkStarts(
   }
 }
 
-/** Short levels where the voice reference is as loud as talk. */
-const levelsAtPlace = ({ shortMeanSquares }: MeasuredFile, voiceDbfs: number): Float64Array =>
-  shortMeanSquares.map(meanSquare => meanSquareToDbfs(meanSquare) - voiceDbfs + VOICE_DBA.expected);
+/** Short levels where the voice reference is as loud as expected. */
+const levelsAtPlace = (
+  { shortMeanSquares }: MeasuredFile,
+  voiceDbfs: number,
+  voiceDba: number,
+): Float64Array =>
+  shortMeanSquares.map(meanSquare => meanSquareToDbfs(meanSquare) - voiceDbfs + voiceDba);

@@ -13,6 +13,7 @@ import {
   type OffsetLimits,
   offsetLimits,
 } from '../levels/limits.js';
+import { voiceLevel } from '../levels/measured-device.js';
 import { mostMinutes, tooManyMinutes } from '../plan/minutes.js';
 import { LARGEST_RISE_DB } from '../protocol/plan-ranges.js';
 import { SUMS_PATH } from './build-kit.js';
@@ -214,6 +215,7 @@ class Check {
     ]);
     if (voice === undefined) return;
     const reference = voice.stretches[0]!.laeqDbfs;
+    const { expected } = voiceReference.assumedDba;
     this.voiceLaeqDbfs = reference;
     this.findings.compare(voiceReference.file, 'LAeq', reference, voiceReference.laeqDbfs, 'dBFS');
     // As loud as talk, however low the ceiling is: it is what all levels are measured by.
@@ -221,7 +223,7 @@ class Check {
     checkGates(voiceReference.file, voice, reference, talk, this.findings);
     let before: number | undefined;
     for (const step of manifest.steps) {
-      const loudest = await this.checkStep(step, reference, limits);
+      const loudest = await this.checkStep(step, reference, limits, expected);
       if (loudest === undefined) continue;
       if (before !== undefined && loudest - before > LARGEST_RISE_DB + LEVEL_TOLERANCE_DB) {
         this.findings.refuse(
@@ -261,6 +263,7 @@ class Check {
     step: ManifestStep,
     reference: number,
     limits: OffsetLimits,
+    voiceDba: number,
   ): Promise<number | undefined> {
     const { file, sounds, voice } = step;
     const measured = await this.measure(file, [
@@ -290,14 +293,14 @@ class Check {
       this.findings.limit(`${file} ${scan}`, 'LAeq', measuredOffsetDb, limits.laeqDb);
       return { scan, offsetDb, measuredOffsetDb, measuredLafmaxOffsetDb: lafmaxDbfs - reference };
     });
-    const gated = checkGates(file, measured, reference, limits, this.findings);
-    checkStarts(step, measured, reference, this.findings);
+    const gated = checkGates(file, measured, reference, limits, this.findings, voiceDba);
+    checkStarts(step, measured, reference, this.findings, voiceDba);
     this.steps.push({ number: step.number, ...gated, sounds: results });
     return Math.max(...results.map(({ measuredOffsetDb }) => measuredOffsetDb));
   }
 
   /** The limits of the ceiling that the manifest names, if it may have it; else the default ones. */
-  private limits({ listener, ceiling, preset }: Manifest): OffsetLimits {
+  private limits({ listener, ceiling, preset, voiceReference }: Manifest): OffsetLimits {
     const who: Listener = listener === 'adult' ? 'adult' : 'child';
     const { laeqDba, raisedBy } = ceiling;
     const approval =
@@ -305,10 +308,11 @@ class Check {
         ? {}
         : { approvedBy: raisedBy.name, reason: raisedBy.reason, date: raisedBy.date };
     try {
-      const awake = ceilingInForce({ laeqDba, ...approval }, who, 'kit.json ceiling');
+      const voice = voiceLevel(voiceReference.measured, 'kit.json voiceReference.measured');
+      const awake = ceilingInForce({ laeqDba, ...approval }, who, 'kit.json ceiling', voice);
       const inForce = preset === 'asleep' ? ceilingOverSleep(awake) : awake;
       if (inForce.raisedBy !== null) this.notes.push(raisedNote(inForce));
-      return offsetLimits(inForce, who);
+      return offsetLimits(inForce, who, voice);
     } catch (error) {
       if (!(error instanceof UserError)) throw error;
       this.findings.unsafe.push(...error.problems);

@@ -156,7 +156,7 @@ function pastTheGate(
   const isByEar = aboveDb > METERED_DB;
   const how = isByEar ? 'the volume is set by ear' : 'the device was measured with a meter';
   const measured = isByEar
-    ? ` A device that was measured with a meter may have ${tidy(gateDba - METERED_DB)} dBA.`
+    ? ` A device that was measured with a meter (kit --voice-dba) may have ${tidy(gateDba - METERED_DB)} dBA.`
     : '';
   return new UserError('UNSAFE', `This kit could reach ${upper} dBA.`, [
     {

@@ -3,6 +3,7 @@ import { kitCode } from '../../src/kit/kit-code.js';
 import { VOICE_LAEQ_DBFS } from '../../src/kit/levelled-sounds.js';
 import { manifestStep, withDoses } from '../../src/kit/manifest-step.js';
 import type { Manifest } from '../../src/kit/manifest.js';
+import { VOICE_DBA } from '../../src/levels/limits.js';
 import { layoutStep } from '../../src/plan/layout.js';
 import { makePlan } from '../../src/plan/make-plan.js';
 import type { Step } from '../../src/plan/plan.js';
@@ -44,7 +45,7 @@ export function plannedManifest(id: string, family: PlannedFamily): Manifest {
     kit: kitCode('planned', id, sha256),
     ageBand: plan.ageBand,
     preset: plan.preset,
-    steps: withDoses(steps, sessions, 'child'),
+    steps: withDoses(steps, sessions, 'child', VOICE_DBA),
     sessions,
     plan: {
       days,
@@ -101,5 +102,5 @@ export function withoutAudio(step: Step, layout: Parameters<typeof layoutStep>[1
     })),
   };
   const file = `steps/step-${step.number}.mp3`;
-  return manifestStep({ step, audio, file, sha256: 'e'.repeat(64) }, new Map());
+  return manifestStep({ step, audio, file, sha256: 'e'.repeat(64) }, new Map(), VOICE_DBA);
 }

@@ -107,6 +107,7 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
       durationSeconds: 6,
       laeqDbfs: -30,
       assumedDba: { low: 52, expected: 60, high: 68 },
+      measured: null,
     },
     ranking: [],
     cues: [],

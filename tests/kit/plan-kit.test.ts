@@ -158,3 +158,38 @@ test('the code depends on seed and family alone', () => {
   expect(decide({ stepDb: 2 }, { scanDate: '2027-06-01' }).code).toBe(code);
   expect(decide({}, { id: 'F2' }).code).not.toBe(code);
 });
+
+describe("a family's device that was measured", () => {
+  const measuredDevice = {
+    voiceDba: 61,
+    device: 'Study tablet 3',
+    by: 'A. Name',
+    date: '2027-02-20',
+  };
+
+  test('may have a higher ceiling below the same gate, and its levels are stated closer', () => {
+    const ceiling = { laeqDba: 70, ...APPROVAL };
+    expect(refusal(() => decide({ ceiling })).problems[0]!.fix).toContain('--voice-dba');
+    const kit = decide({ ceiling }, { measuredDevice });
+    expect(kit.voiceDba).toEqual({ low: 58, expected: 61, high: 64 });
+    const loudest = Math.max(...kit.plan.steps.map(({ levelDb }) => levelDb));
+    expect(kit.voiceDba.expected + loudest).toBe(70);
+    expect(kit.voiceDba.high + loudest).toBeLessThanOrEqual(GATES.child.laeqDba);
+  });
+
+  test('changes nothing without an approved ceiling, and cannot lift the gate', () => {
+    const loudest = Math.max(
+      ...decide({}, { measuredDevice }).plan.steps.map(({ levelDb }) => levelDb),
+    );
+    expect(61 + loudest).toBe(65);
+    const ceiling = { laeqDba: 73, ...APPROVAL };
+    expect(refusal(() => decide({ ceiling }, { measuredDevice })).exitCode).toBe(3);
+  });
+
+  test('is refused when it is not as loud as talk', () => {
+    for (const voiceDba of [50, 68, Number.NaN]) {
+      const wrong = { ...measuredDevice, voiceDba };
+      expect(refusal(() => decide({}, { measuredDevice: wrong })).exitCode).toBe(3);
+    }
+  });
+});

@@ -63,7 +63,7 @@ describe('the ceiling', () => {
     expect(problem!.allowed).toContain(
       'at most 67 dBA, so that a child never gets more than 75 dBA',
     );
-    expect(problem!.fix).toContain('measured with a meter may have 72 dBA');
+    expect(problem!.fix).toContain('measured with a meter (kit --voice-dba) may have 72 dBA');
     expect(problem!.fix).toContain('cannot be switched off');
   });
 
