@@ -9,6 +9,12 @@ const HARD_MARK = 6;
 /** After this many days without practice, start again one step lower. */
 const LONG_BREAK_DAYS = 4;
 
+/** A child asleep who stirred has this mark from the parent, and goes one step back too. */
+const STIRRED_MARK = 4;
+
+/** From one night's sounds to the next evening's there are more hours than this. */
+const NIGHT_HOURS = 12;
+
 /**
  * @typedef {object} Today
  * @property {number} open Highest step that is open; 0 when practice has stopped.
@@ -84,7 +90,7 @@ function gentleStep(data, date, practices) {
   const heard = practices.filter(wasHeard);
   if (heard.length === 0) return softestStep(data);
   const last = heard[heard.length - 1];
-  if (wasHard(last) || daysBetween(last.date, date) >= LONG_BREAK_DAYS) {
+  if (goesBack(data, last) || daysBetween(last.date, date) >= LONG_BREAK_DAYS) {
     return stepBelow(data, last.step);
   }
   const highest = highestStep(heard);
@@ -128,19 +134,47 @@ function stepBelow(data, number) {
  * @param {Practice} practice
  */
 function wasHeard(practice) {
-  if (practice.stoppedBy === 'child') return true;
+  if (practice.stoppedBy === 'child' || practice.stoppedBy === 'parent') return true;
   return practice.playedS > 0 && practice.stoppedBy !== 'outside';
+}
+
+/**
+ * Whether the next step is a lower one. The sleep of a child who is scanned asleep comes first: stirring
+ * is enough.
+ *
+ * @param {Pick<PageData, 'asleep'>} data
+ * @param {Practice} practice
+ */
+function goesBack(data, practice) {
+  return wasHard(practice) || (data.asleep && Number(practice.parentMark) >= STIRRED_MARK);
 }
 
 /** @param {Practice} practice */
 function wasHard(practice) {
   return (
     practice.stoppedBy === 'child' ||
+    practice.stoppedBy === 'parent' ||
     practice.signs.length > 0 ||
     practice.childMark === 'much' ||
     Number(practice.childMark) >= HARD_MARK ||
     Number(practice.parentMark) >= HARD_MARK
   );
+}
+
+/**
+ * Whether the sounds have played in this night: once is enough for a child asleep. A night goes over
+ * midnight, so hours count, not days.
+ *
+ * @param {Practice[]} practices
+ * @param {Date} now
+ */
+function playedTonight(practices, now) {
+  return practices.some(function (practice) {
+    const hours =
+      (now.getTime() - new Date(practice.date + 'T' + practice.time).getTime()) / 3600000;
+    const isHeard = practice.playedS > 0 || practice.stoppedBy === 'parent';
+    return isHeard && hours >= 0 && hours < NIGHT_HOURS;
+  });
 }
 
 /** @param {readonly { step: number }[]} sessions */

@@ -31,7 +31,7 @@ const ROW_DIGITS = 7;
 const CODE_PRACTICES = 14;
 
 /** Position is the value. */
-const OUTCOMES = ['completed', 'child', 'outside', 'declined'];
+const OUTCOMES = ['completed', 'child', 'outside', 'declined', 'parent'];
 
 const FIRST_DAY = '2020-01-01';
 const NO_MARK = 15;

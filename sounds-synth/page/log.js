@@ -31,8 +31,8 @@ function createLog(page) {
       practice.date,
       String(practice.step),
       ended,
-      scaleMark(practice.childMark),
-      practice.parentMark,
+      ...(data.childMark === 'none' ? [] : [scaleMark(practice.childMark)]),
+      data.parentMarks[practice.parentMark] || practice.parentMark,
       practice.note === '' ? signs : signs + (signs === '' ? '' : '. ') + practice.note,
     ]) {
       const cell = document.createElement('td');

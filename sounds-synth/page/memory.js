@@ -16,8 +16,8 @@
  * @property {number} playedS Seconds heard.
  * @property {boolean} completed Played to its end.
  * @property {boolean} cut Cut off by the device at least once.
- * @property {'' | 'child' | 'outside' | 'declined'} stoppedBy `outside`: cut off and not gone on with;
- *   `declined`: the child was asked and chose not to.
+ * @property {'' | 'child' | 'outside' | 'declined' | 'parent'} stoppedBy `outside`: cut off and not gone on with;
+ *   `declined`: the child was asked and chose not to; `parent`: for a child asleep.
  * @property {string} childMark 0 to 10, or `fine`, `some`, `much`; empty when not asked or not answered.
  * @property {string} parentMark 0 to 10; empty when not answered.
  * @property {string[]} signs Of {@link SIGNS} and {@link WORRIES}.
@@ -34,6 +34,7 @@ const WORRIES = ['pain', 'ringing', 'upset_long', 'panic', 'seizure'];
  * @typedef {object} Memory
  * @property {string} speaker Where the sound comes from; empty before the first visit.
  * @property {boolean} volumeSet
+ * @property {number} volumeHeardAt When the volume was last checked, in ms since 1970; 0 for never.
  * @property {Practice[]} practices In the order of time.
  * @property {number} clearedAt How many practices there were when the study last said that a family
  *   with a worry may go on.
@@ -52,11 +53,12 @@ function openMemory(kit) {
   const memory = {
     speaker: '',
     volumeSet: false,
+    volumeHeardAt: 0,
     practices: [],
     clearedAt: 0,
     keep: function () {
-      const { speaker, volumeSet, practices, clearedAt } = memory;
-      const kept = JSON.stringify({ speaker, volumeSet, practices, clearedAt });
+      const { speaker, volumeSet, volumeHeardAt, practices, clearedAt } = memory;
+      const kept = JSON.stringify({ speaker, volumeSet, volumeHeardAt, practices, clearedAt });
       try {
         window.localStorage.setItem(key, kept);
         lasting = true;
@@ -72,6 +74,7 @@ function openMemory(kit) {
     const kept = JSON.parse(window.localStorage.getItem(key) || '{}');
     if (typeof kept.speaker === 'string') memory.speaker = kept.speaker;
     if (kept.volumeSet === true) memory.volumeSet = true;
+    if (typeof kept.volumeHeardAt === 'number') memory.volumeHeardAt = kept.volumeHeardAt;
     if (typeof kept.clearedAt === 'number') memory.clearedAt = kept.clearedAt;
     if (Array.isArray(kept.practices)) memory.practices = kept.practices.filter(isPractice);
   } catch {

@@ -21,7 +21,8 @@ function createPractice(page) {
   let fromS = 0;
   let playedS = 0;
   let wasCut = false;
-  let stoppedByChild = false;
+  /** By the child; by the parent of a child asleep. */
+  let wasStopped = false;
   /** The sound whose picture is on the screen. @type {PageData['steps'][number]['sounds'][number] | undefined} */
   let shown;
 
@@ -50,7 +51,7 @@ function createPractice(page) {
     fromS = 0;
     playedS = 0;
     wasCut = false;
-    stoppedByChild = false;
+    wasStopped = false;
     show('not-started', false);
     setText('count', '');
     screens.go('count');
@@ -65,6 +66,11 @@ function createPractice(page) {
   function countDown() {
     let left = COUNT_FROM;
     screens.go('count');
+    if (data.asleep) {
+      // Nobody is there to count with.
+      begin();
+      return;
+    }
     setText('count', String(left));
     window.clearInterval(countTimer);
     countTimer = window.setInterval(function () {
@@ -122,7 +128,7 @@ function createPractice(page) {
     const atS = player.stop();
     wakeLock.release();
     if (current === 'play') {
-      stoppedByChild = true;
+      wasStopped = true;
       playedS = Math.max(playedS, atS);
       finish();
     } else if (current === 'count') {
@@ -137,7 +143,8 @@ function createPractice(page) {
 
   /** The child was asked and chose not to. */
   function decline() {
-    note({ stoppedBy: 'declined' });
+    // Of a child asleep nobody asked anything.
+    if (!data.asleep) note({ stoppedBy: 'declined' });
     screens.go('not-today');
   }
 
@@ -145,7 +152,7 @@ function createPractice(page) {
     wakeLock.release();
     form().reset();
     showChosen();
-    show('stopped-note', stoppedByChild);
+    show('stopped-note', wasStopped);
     show('note-field', false);
     screens.go('how');
   }
@@ -168,12 +175,12 @@ function createPractice(page) {
 
   function save() {
     const said = new FormData(form());
-    const completed = !stoppedByChild && playedS >= page.step.durationS - END_SLACK_S;
+    const completed = !wasStopped && playedS >= page.step.durationS - END_SLACK_S;
     const practice = note({
       playedS: Math.round(playedS),
       completed,
       cut: wasCut,
-      stoppedBy: stoppedByChild ? 'child' : completed ? '' : 'outside',
+      stoppedBy: wasStopped ? (data.asleep ? 'parent' : 'child') : completed ? '' : 'outside',
       childMark: String(said.get('childMark') || ''),
       parentMark: String(said.get('parentMark') || ''),
       signs: said.getAll('signs').map(String),
@@ -183,7 +190,7 @@ function createPractice(page) {
       screens.go('worry');
       return;
     }
-    show('done-back', wasHard(practice));
+    show('done-back', goesBack(data, practice));
     show('done-keep', !memory.lasting());
     screens.go('done');
   }

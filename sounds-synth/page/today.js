@@ -10,8 +10,10 @@ function createToday(page) {
   function prepare() {
     const { practices } = memory;
     const today = whatIsOpen(data, localDay(new Date()), practices, memory.lasting());
-    for (const id of ['step-card', 'chooser', 'to-ask']) show(id, today.open > 0);
-    const note = dayNote(today);
+    const enough = data.asleep && playedTonight(practices, new Date());
+    for (const id of ['step-card', 'chooser']) show(id, today.open > 0);
+    show('to-ask', today.open > 0 && !enough);
+    const note = enough && today.open > 0 ? data.words.playedTonight : dayNote(today);
     show('day-note', note !== '');
     setText('day-note', note);
     showButtons(today.open);
@@ -62,7 +64,8 @@ function createToday(page) {
     setText('step-title', step.title);
     setText('step-change', step.change);
     setText('step-explained', step.explained);
-    show('ask-lying', step.lying);
+    // Who sleeps lies anyway.
+    if (!data.asleep) show('ask-lying', step.lying);
     setText('step-length', step.length);
     setText('step-loudness', step.loudness);
     fill(

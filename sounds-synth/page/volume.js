@@ -87,7 +87,12 @@ function createVolume(page) {
     heardS = Math.max(heardS, atS);
   }
 
+  /** The reference must not sound beside a child asleep: what was checked in the evening holds for the night. */
   function isChecked() {
+    return wasHeard() || (data.asleep && memory.volumeSet && isOfTonight(memory.volumeHeardAt));
+  }
+
+  function wasHeard() {
     hear(reference.at());
     return heardS >= REFERENCE_HEARD_S;
   }
@@ -95,10 +100,17 @@ function createVolume(page) {
   function confirm() {
     show('volume-first', !isChecked());
     if (!isChecked()) return;
+    if (wasHeard()) memory.volumeHeardAt = Date.now();
     memory.volumeSet = true;
     memory.keep();
     page.go('today');
   }
 
   return { chooseSpeaker, prepare, toggle, stop, isChecked, confirm };
+}
+
+/** @param {number} atMs In ms since 1970. */
+function isOfTonight(atMs) {
+  const hours = (Date.now() - atMs) / 3600000;
+  return hours >= 0 && hours < NIGHT_HOURS;
 }

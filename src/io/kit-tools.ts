@@ -19,7 +19,7 @@ import type { KitMaterial } from './kit-material.js';
  * @param onEncoded - Called for each audio file that is there.
  */
 export async function withKitTools<T>(
-  { texts, page }: KitMaterial,
+  { page }: Pick<KitMaterial, 'page'>,
   {
     signal,
     onEncoded,
@@ -45,9 +45,9 @@ export async function withKitTools<T>(
       breathe: () => setImmediate(),
       sha256,
       sha256Of,
-      renderPage: content => renderPage(content, texts, page),
-      renderGuide: content => renderGuide(content, texts, page.fonts),
-      renderPictureCard: content => renderPictureCard(content, texts, page.fonts),
+      renderPage: (content, texts) => renderPage(content, texts, page),
+      renderGuide: (content, texts) => renderGuide(content, texts, page.fonts),
+      renderPictureCard: (content, texts) => renderPictureCard(content, texts, page.fonts),
     });
   } finally {
     signal?.removeEventListener('abort', close);

@@ -9,6 +9,7 @@ import type { KitContent } from '../kit/content.js';
 import { renderLabels } from '../kit/document-labels.js';
 import { renderStaffCard } from '../kit/document-staff-card.js';
 import { loudnessSheet } from '../kit/loudness-sheet.js';
+import { textsFor } from '../kit/texts-asleep.js';
 import { type FolderFile, writeFolder } from './atomic-folder.js';
 import { listFiles } from './kit-folder.js';
 import type { KitMaterial } from './kit-material.js';
@@ -67,7 +68,10 @@ export async function writeStaffFolder(
   const { fonts } = page;
   const codes = Array.from({ length: LABELS }, () => kit);
   async function* files(): AsyncGenerator<FolderFile> {
-    yield { path: 'staff-card.pdf', bytes: await renderStaffCard(content, texts, fonts) };
+    yield {
+      path: 'staff-card.pdf',
+      bytes: await renderStaffCard(content, textsFor(texts, content.manifest), fonts),
+    };
     const labels = { study, codes, approval, paper: content.paper };
     yield { path: 'labels.pdf', bytes: await renderLabels(labels, texts, fonts) };
     const loudness = loudnessSheet(content.manifest);

@@ -23,6 +23,7 @@ import type { Manifest, ManifestDisc } from './manifest.js';
 import type { KitPlan } from './plan-kit.js';
 import { rememberedBytes } from './sound-memory.js';
 import { stepCount, stepTag, stepTitle, voiceTag } from './tags.js';
+import { textsFor } from './texts-asleep.js';
 
 /** A file of a kit. */
 export interface KitFile {
@@ -77,6 +78,7 @@ export async function* buildKit(
   kitPlan: KitPlan,
   tools: KitTools,
 ): AsyncGenerator<KitFile, Manifest> {
+  const texts = textsFor(inputs.texts, kitPlan.plan);
   const sums: Checksum[] = [];
   let size = 0;
   const file = (path: string, content: Uint8Array | string): KitFile => {
@@ -101,13 +103,13 @@ export async function* buildKit(
     () => tools.encodeMp3(levelled.voiceFile(), bitrateKbps),
   );
   tools.onAudio?.();
-  yield file(VOICE_PATH, joinBytes([voiceTag(kitPlan.code, inputs.texts), voice]));
+  yield file(VOICE_PATH, joinBytes([voiceTag(kitPlan.code, texts), voice]));
 
   const made: MadeStep[] = [];
   const sounds: DiscSound[] = [];
   for await (const { step, audio, mp3, sound } of steps(inputs, kitPlan, tools, levelled, coding)) {
     tools.onAudio?.();
-    const tag = stepTag(step.number, stepCount(kitPlan.plan.steps), kitPlan.code, inputs.texts);
+    const tag = stepTag(step.number, stepCount(kitPlan.plan.steps), kitPlan.code, texts);
     const mp3File = file(stepPath(step, 'mp3'), joinBytes([tag, mp3]));
     made.push({ step, audio, file: mp3File.path, sha256: sums.at(-1)!.sha256 });
     yield mp3File;
@@ -136,7 +138,7 @@ export async function* buildKit(
     { voice: sums[0]!, discs, coding },
     tools.sha256,
   );
-  for await (const [path, content] of kitDocuments(manifest, inputs.texts, tools, inputs.wav)) {
+  for await (const [path, content] of kitDocuments(manifest, texts, tools, inputs.wav)) {
     yield file(path, content);
   }
   yield file(LOG_PATH, emptyLog());

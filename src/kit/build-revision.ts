@@ -16,6 +16,7 @@ import { type MadeStep, manifestStep } from './manifest-step.js';
 import type { Manifest } from './manifest.js';
 import { type Revision, revisedManifest } from './revise-kit.js';
 import { stepCount, stepTag } from './tags.js';
+import { textsFor } from './texts-asleep.js';
 import type { Texts } from './texts.js';
 
 export interface RevisionInputs {
@@ -35,9 +36,10 @@ export interface RevisionInputs {
  * @throws {RangeError} There are steps to make, and no study.
  */
 export async function* buildRevision(
-  { manifest, revision, study, texts, sums: before }: RevisionInputs,
+  { manifest, revision, study, texts: allTexts, sums: before }: RevisionInputs,
   tools: KitTools,
 ): AsyncGenerator<KitFile, Manifest> {
+  const texts = textsFor(allTexts, manifest);
   const sums = new Map(before);
   const file = (path: string, content: Uint8Array | string): KitFile => {
     const bytes = typeof content === 'string' ? new TextEncoder().encode(content) : content;

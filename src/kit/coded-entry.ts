@@ -4,7 +4,7 @@
  * @module
  */
 import type { LogColumn } from '../plan/log-columns.js';
-import type { LogEntry } from '../plan/log-entry.js';
+import type { LogEntry, Stopper } from '../plan/log-entry.js';
 import type { CodedPractice } from './log-code.js';
 
 /** A code tells only the half of the day; these stand for it. */
@@ -27,12 +27,17 @@ export function entryOf(practice: CodedPractice, line: number): LogEntry {
     childRating: practice.childRating,
     parentRating: practice.parentRating,
     signs: [...practice.signs, ...(ended === 'child' ? (['asked_stop'] as const) : [])],
-    stoppedBy: ended === 'completed' ? null : ended === 'outside' ? 'outside' : 'child',
+    stoppedBy: stopperOf(ended),
     interrupted: practice.cut || ended === 'outside',
     // A code does not tell.
     volumeTouched: null,
     isDoubtful: false,
   };
+}
+
+function stopperOf(ended: CodedPractice['ended']): Stopper | null {
+  if (ended === 'completed') return null;
+  return ended === 'declined' ? 'child' : ended;
 }
 
 /** A practice as a row of `log.csv`, by column. */

@@ -1,5 +1,5 @@
 /**
- * A card of pictures only, for children who do not read: what happens in a practice, in six frames.
+ * A card of pictures only, for who does not read: what happens in a practice, or in a night, in six frames.
  * The order goes with the direction of the language. The words are there for screen readers alone.
  *
  * @module
@@ -9,7 +9,9 @@ import type { DocumentFonts } from './document-fonts.js';
 import { type Press, type Structure } from './guide/blocks.js';
 import { documentInfo } from './guide/document-info.js';
 import { Paper } from './guide/paper.js';
+import { ASLEEP_SCENES } from './guide/scenes-asleep.js';
 import { SCENES, type Scene } from './guide/scenes.js';
+import { isAsleep } from './texts-asleep.js';
 import type { Texts } from './texts.js';
 
 /** Frames side by side, and below one another. */
@@ -26,6 +28,7 @@ export function renderPictureCard(
   fonts: DocumentFonts,
 ): Promise<Uint8Array> {
   const { cards } = texts.words;
+  const scenes = isAsleep(content.manifest) ? ASLEEP_SCENES : SCENES;
   const paper = new Paper(documentInfo(content, texts, cards.pictureTitle), fonts);
   paper.place(width => {
     const height = paper.left;
@@ -34,7 +37,7 @@ export function renderPictureCard(
       draw: (x, y, parent) => {
         const frameWidth = (width - GAP) / COLUMNS;
         const frameHeight = (height - (ROWS - 1) * GAP) / ROWS;
-        for (const [index, { alt, draw }] of SCENES.entries()) {
+        for (const [index, { alt, draw }] of scenes.entries()) {
           const column = index % COLUMNS;
           const place = texts.direction === 'rtl' ? COLUMNS - 1 - column : column;
           const frame = {
@@ -43,7 +46,7 @@ export function renderPictureCard(
             width: frameWidth,
             height: frameHeight,
           };
-          drawFigure(paper.press, parent, cards[alt], frame, draw);
+          drawFigure(paper.press, parent, alt(texts.words), frame, draw);
         }
       },
     };

@@ -13,14 +13,15 @@ import type { Texts } from './texts.js';
 
 /** What the machine lends to it. */
 export interface DocumentTools {
-  readonly renderPage: (content: KitContent) => string;
-  readonly renderGuide: (content: KitContent) => Promise<Uint8Array>;
-  readonly renderPictureCard: (content: KitContent) => Promise<Uint8Array>;
+  readonly renderPage: (content: KitContent, texts: Texts) => string;
+  readonly renderGuide: (content: KitContent, texts: Texts) => Promise<Uint8Array>;
+  readonly renderPictureCard: (content: KitContent, texts: Texts) => Promise<Uint8Array>;
 }
 
 /**
  * Paths in the kit, and what stands there.
  *
+ * @param texts - As this kit's families read them: see `textsFor`.
  * @param hasWav - Whether the steps are there as WAV too.
  */
 export async function* kitDocuments(
@@ -31,9 +32,9 @@ export async function* kitDocuments(
 ): AsyncGenerator<readonly [path: string, content: Uint8Array | string]> {
   const content = kitContent(manifest);
   yield ['playlist.m3u8', playlist(manifest, texts)];
-  yield ['start-here.html', tools.renderPage(content)];
-  yield ['guide.pdf', await tools.renderGuide(content)];
-  yield ['picture-card.pdf', await tools.renderPictureCard(content)];
+  yield ['start-here.html', tools.renderPage(content, texts)];
+  yield ['guide.pdf', await tools.renderGuide(content, texts)];
+  yield ['picture-card.pdf', await tools.renderPictureCard(content, texts)];
   yield ['kit.json', `${JSON.stringify(manifest, null, 2)}\n`];
   yield ['README.txt', kitReadme(content, texts, hasWav)];
 }

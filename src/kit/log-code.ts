@@ -42,7 +42,7 @@ const ROW_BITS = 34;
 const VERSION = 1;
 
 /** Position is the value in the code. */
-const OUTCOMES = ['completed', 'child', 'outside', 'declined'] as const;
+const OUTCOMES = ['completed', 'child', 'outside', 'declined', 'parent'] as const;
 
 /** In the order of their bits: signs of distress, then what stops all practice. */
 const SIGNS = [

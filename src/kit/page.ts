@@ -72,7 +72,7 @@ export function renderPage(content: KitContent, texts: Texts, parts: PageParts):
         <div class="page">
           ${header(content, texts)}
           <main>
-            ${[...screensBefore(content, texts), ...screensAfter(content, texts, data.childMark), logScreen(texts), guideScreen(content, texts)]}
+            ${[...screensBefore(content, texts), ...screensAfter(content, texts, data.childMark), logScreen(texts, data.childMark), guideScreen(content, texts)]}
           </main>
         </div>
         ${LOOKS_DRAWING}

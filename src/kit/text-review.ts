@@ -26,8 +26,9 @@ export function unreviewedProblems({ language, unreviewed }: Texts): readonly Pr
   }
   const sections = new Map<string, string[]>();
   for (const path of unreviewed) {
-    const [section, key] = path.split('.') as [string, string];
-    sections.set(section, [...(sections.get(section) ?? []), key]);
+    const dot = path.indexOf('.');
+    const section = path.slice(0, dot);
+    sections.set(section, [...(sections.get(section) ?? []), path.slice(dot + 1)]);
   }
   return [...sections].map(([section, keys]) =>
     problem(`${file} ${section}`, `not reviewed: ${keys.join(', ')}`),

@@ -4,24 +4,11 @@
  *
  * @module
  */
+import { list, type ListLeaf, text, textWith } from './text-leaf.js';
+import { ASLEEP_ONLY, ASLEEP_PATHS, leavesAt } from './texts-asleep.js';
 
-/** A string with places to fill in, written `{name}`. */
-interface TextLeaf {
-  readonly kind: 'text';
-  readonly slots: readonly string[];
-}
-
-/** Sentences or points, at least one, without places to fill in. */
-interface ListLeaf {
-  readonly kind: 'list';
-}
-
-const text: TextLeaf = { kind: 'text', slots: [] };
-const list: ListLeaf = { kind: 'list' };
-const textWith = (...slots: string[]): TextLeaf => ({ kind: 'text', slots });
-
-/** Section, then key. */
-export const TEXT_SHAPE = {
+/** What families of children who are awake read, and all others where nothing else is said. */
+const AWAKE_SHAPE = {
   common: {
     title: text,
     draft: text,
@@ -363,6 +350,12 @@ export const TEXT_SHAPE = {
     volume_touched: text,
     note: text,
   },
+} as const;
+
+/** Section, then key. */
+export const TEXT_SHAPE = {
+  ...AWAKE_SHAPE,
+  asleep: { ...leavesAt(AWAKE_SHAPE, ASLEEP_PATHS), ...ASLEEP_ONLY },
 } as const;
 
 export type TextSection = keyof typeof TEXT_SHAPE;

@@ -6,6 +6,7 @@ import { pathToFileURL } from 'node:url';
 import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
 import type { KitContent } from '../../src/kit/content.js';
 import { renderPage } from '../../src/kit/page.js';
+import { textsFor } from '../../src/kit/texts-asleep.js';
 import { sampleManifest, samplePageParts, sampleTexts, writeSampleAudio } from './sample-kit.js';
 
 /** A day on which the sample plan has reached step 3. */
@@ -35,7 +36,14 @@ export async function writeFamilyKit(content: KitContent): Promise<string> {
 
 export async function writeFamilyPage(folder: string, content: KitContent): Promise<string> {
   const file = path.join(folder, `start-here-${content.language}.html`);
-  await writeFile(file, renderPage(content, sampleTexts(content.language), samplePageParts()));
+  await writeFile(
+    file,
+    renderPage(
+      content,
+      textsFor(sampleTexts(content.language), content.manifest),
+      samplePageParts(),
+    ),
+  );
   return file;
 }
 

@@ -28,7 +28,7 @@ const noted = fc.record({
   playedS: fc.integer({ min: 0, max: 600 }),
   completed: fc.constant(false),
   cut: fc.boolean(),
-  stoppedBy: fc.constantFrom('', 'child', 'outside', 'declined'),
+  stoppedBy: fc.constantFrom('', 'child', 'outside', 'declined', 'parent'),
   childMark: fc.constantFrom('', '0', '3', '10', 'fine', 'some', 'much'),
   parentMark: fc.constantFrom('', '0', '7', '10'),
   signs: fc.subarray([

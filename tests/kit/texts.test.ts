@@ -4,7 +4,8 @@ import { syllable } from 'syllable';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
 import type { UserError } from '../../src/errors.js';
-import { TEXT_SHAPE } from '../../src/kit/texts-shape.js';
+import { textsFor } from '../../src/kit/texts-asleep.js';
+import { TEXT_SHAPE, type TextSection, type Words } from '../../src/kit/texts-shape.js';
 import { fillIn, parseTexts, type Texts } from '../../src/kit/texts.js';
 import {
   dayInWords,
@@ -52,11 +53,17 @@ describe('a file that is not complete is refused with every key named', () => {
     file['volume']!['steps'] = 'Turn it down.';
     file['about']!['lines'] = ['With a {place}'];
     file['page']!['extra'] = 'x';
+    delete file['asleep']!['volume.steps'];
+    file['asleep']!['guide.dayNumber'] = 'Night';
+    file['asleep']!['page.theEnd'] = 'the end';
     file['more'] = {};
     (file as Record<string, unknown>)['direction'] = 'up';
     expect(problemsOf(file).sort()).toEqual(
       [
         'about.lines',
+        'asleep.guide.dayNumber',
+        'asleep.page.theEnd',
+        'asleep.volume.steps',
         'common.callUs',
         'common.step',
         'common.title',
@@ -78,12 +85,31 @@ test('a place without a value is a fault, not a hole in a sentence', () => {
   expect(() => fillIn('Step {number}', {})).toThrow('no value for {number}');
 });
 
+/** Lists whose points end a sentence that stands elsewhere, and that sentence. */
+const LEADS = {
+  'cautions.never': (words: Words) => words.cautions.neverTitle,
+  'stopping.now': (words: Words) => words.stopping.nowTitle,
+  'stopping.call': (words: Words) => words.asleep['stopping.callTitle'],
+  'readme.before': (words: Words) => words.readme.beforeTitle,
+};
+const LISTED: readonly string[] = Object.keys(LEADS);
+
 /**
  * Flesch-Kincaid grade (Kincaid et al. 1975): 0.39 words per sentence + 11.8 syllables per word
  * - 15.59. Syllables are counted by the independent package "syllable".
  */
 describe('English is easy to read', () => {
   const { words } = sampleTexts('en');
+  const asleepProse = [
+    ...Object.entries(words.asleep)
+      .filter(([key]) => !LISTED.includes(key))
+      .flatMap(([, value]) => value)
+      .map(text => text.replace(/\{dose\}/, '1%').replace(/\{\w+\}/g, '50'))
+      .filter(text => /[.?!]$/.test(text)),
+    ...(['cautions.never', 'stopping.now', 'stopping.call', 'readme.before'] as const).map(
+      key => `${LEADS[key](words)} ${words.asleep[key].join(', ')}.`,
+    ),
+  ];
   // What a family reads as prose; titles and labels would only flatter the score.
   const prose = [
     ...words.about.lines,
@@ -118,6 +144,7 @@ describe('English is easy to read', () => {
     words.readme.protection,
     words.readme.sharing,
     words.readme.discStop,
+    ...asleepProse,
     ...[...Object.values(words.page), ...Object.values(words.log)]
       .flat()
       .filter(text => /[.?!]$/.test(text)),
@@ -141,6 +168,13 @@ describe('English is easy to read', () => {
   test('the whole reads at grade 6 or lower, with fewer than 12 words in a sentence', () => {
     const { grade, wordsPerSentence } = measure(prose);
     expect(prose.length).toBeGreaterThan(60);
+    expect(grade).toBeLessThanOrEqual(6);
+    expect(wordsPerSentence).toBeLessThan(12);
+  });
+
+  test('what families of children scanned asleep read does so by itself', () => {
+    const { grade, wordsPerSentence } = measure(asleepProse);
+    expect(asleepProse.length).toBeGreaterThan(60);
     expect(grade).toBeLessThanOrEqual(6);
     expect(wordsPerSentence).toBeLessThan(12);
   });
@@ -227,6 +261,37 @@ function leaves(words: Texts['words']): Map<string, string> {
       ),
   );
 }
+
+describe.each(languages)('for children who are scanned asleep, in %s', language => {
+  const texts = sampleTexts(language);
+
+  test('what has a place elsewhere takes it, in other words; the rest stays', () => {
+    const before = leaves(texts.words);
+    const after = leaves(textsFor(texts, { preset: 'asleep' }).words);
+    const replaced = Object.entries(texts.words.asleep).filter(([key]) => key.includes('.'));
+    expect(replaced.length).toBeGreaterThan(70);
+    for (const [path, value] of replaced) {
+      for (const [i, text] of [value].flat().entries()) {
+        expect(after.get(`${path}[${i}]`), path).toBe(text);
+      }
+      const [section, key] = path.split('.') as [TextSection, string];
+      const others = (texts.words[section] as Record<string, string | readonly string[]>)[key];
+      expect(others, path).toBeDefined();
+      expect(others, path).not.toEqual(value);
+    }
+    const paths = new Set(replaced.map(([path]) => path));
+    for (const [key, text] of before) {
+      const path = key.replace(/\[\d+\]$/, '');
+      if (!paths.has(path)) expect(after.get(key)).toBe(text);
+    }
+  });
+
+  test('others read the texts as they are', () => {
+    for (const preset of ['awake', 'sound-sensitive']) {
+      expect(textsFor(texts, { preset })).toBe(texts);
+    }
+  });
+});
 
 describe('numbers in words', () => {
   const { words } = sampleTexts('en');

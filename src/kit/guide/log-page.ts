@@ -5,6 +5,7 @@
  */
 import type { KitContent } from '../content.js';
 import { childMark } from '../document-marks.js';
+import { isAsleep } from '../texts-asleep.js';
 import type { Texts } from '../texts.js';
 import { decoration, paragraph, type Block, type Flow, type Press } from './blocks.js';
 import { section, small, words } from './look.js';
@@ -28,7 +29,9 @@ export function logPage(paper: Paper, content: KitContent, texts: Texts): void {
   paper.space(6);
   const { columns, row } = logColumns(content, texts);
   const headHeight = 40;
-  const room = paper.left - STICKERS_HEIGHT - headHeight;
+  // A child asleep does not try anything.
+  const hasStickers = !isAsleep(content.manifest);
+  const room = paper.left - (hasStickers ? STICKERS_HEIGHT : 0) - headHeight;
   // A row for each sitting, where they fit.
   const rowHeight = Math.max(
     ROW_HEIGHTS.tight,
@@ -45,6 +48,7 @@ export function logPage(paper: Paper, content: KitContent, texts: Texts): void {
       width,
     ),
   );
+  if (!hasStickers) return;
   paper.space(10);
   paper.place(
     section(press, guide.stickersTitle),
@@ -56,7 +60,7 @@ export function logPage(paper: Paper, content: KitContent, texts: Texts): void {
 /** Columns of the log, and an empty row. How the child answers depends on age. */
 function logColumns(content: KitContent, texts: Texts): { columns: Column[]; row: Cell[] } {
   const { guide } = texts.words;
-  const mark = childMark(content.manifest.ageBand);
+  const mark = childMark(content.manifest);
   const entries: { title: string; width: number; cell: Cell }[] = [
     { title: guide.logDate, width: 12, cell: '' },
     { title: guide.logStep, width: 9, cell: '' },

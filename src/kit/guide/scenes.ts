@@ -5,22 +5,24 @@
  * @module
  */
 import { SYMBOLS } from '../document-mark.js';
+import type { Words } from '../texts-shape.js';
 import type { Pdf } from './blocks.js';
 
 export interface Scene {
-  /** Key of its description in the texts' `cards` section. */
-  readonly alt: `picture${'Sit' | 'Listen' | 'Stop' | 'Moon' | 'End' | 'Sticker'}`;
+  /** What it shows, for who cannot see it. */
+  readonly alt: (words: Words) => string;
   readonly draw: (doc: Pdf) => void;
 }
 
-const INK = '#1b1e36';
-const LIGHT = '#eff0f7';
-const GREY = '#c9cbdc';
-const WHITE = '#ffffff';
+export const INK = '#1b1e36';
+export const LIGHT = '#eff0f7';
+export const GREY = '#c9cbdc';
+export const WHITE = '#ffffff';
 
+/** A practice of a child who is awake. */
 export const SCENES: readonly Scene[] = [
   {
-    alt: 'pictureSit',
+    alt: ({ cards }) => cards.pictureSit,
     draw: doc => {
       atTable(doc, 'drawing');
       // One big step between the two.
@@ -29,23 +31,22 @@ export const SCENES: readonly Scene[] = [
     },
   },
   {
-    alt: 'pictureListen',
+    alt: ({ cards }) => cards.pictureListen,
     draw: doc => {
       atTable(doc, 'drawing');
       waves(doc, INK);
     },
   },
   {
-    alt: 'pictureStop',
+    alt: ({ cards }) => cards.pictureStop,
     draw: doc => {
       atTable(doc, 'hand up');
       waves(doc, GREY);
-      doc.lineWidth(6).strokeColor(INK);
-      doc.moveTo(112, 72).lineTo(146, 112).moveTo(146, 72).lineTo(112, 112).stroke();
+      cross(doc, 129, 92);
     },
   },
   {
-    alt: 'pictureMoon',
+    alt: ({ cards }) => cards.pictureMoon,
     draw: doc => {
       moon(doc, 45, 100, 30, 0.15);
       moon(doc, 104, 100, 30, 0.5);
@@ -55,14 +56,14 @@ export const SCENES: readonly Scene[] = [
     },
   },
   {
-    alt: 'pictureEnd',
+    alt: ({ cards }) => cards.pictureEnd,
     draw: doc => {
       moon(doc, 100, 84, 56, 1);
       child(doc, 100, 'hands up', 0.62, 174);
     },
   },
   {
-    alt: 'pictureSticker',
+    alt: ({ cards }) => cards.pictureSticker,
     draw: doc => {
       doc.circle(100, 100, 70).dash(7, { space: 7 }).stroke().undash();
       doc.save();
@@ -77,22 +78,35 @@ export const SCENES: readonly Scene[] = [
 function atTable(doc: Pdf, doing: Doing): void {
   doc.rect(20, 124, 166, 10).fillAndStroke(GREY, INK);
   doc.moveTo(34, 134).lineTo(34, 172).moveTo(172, 134).lineTo(172, 172).stroke();
-  doc.roundedRect(150, 68, 28, 56, 5).fillAndStroke(LIGHT, INK);
-  doc.circle(164, 104, 9).fillAndStroke(WHITE, INK);
-  doc.circle(164, 82, 3).fill(INK);
+  speaker(doc, 150, 68);
   child(doc, 56, doing);
 }
 
+/** @param x - Its left edge; `y`: its top. It is 28 wide and 56 high. */
+export function speaker(doc: Pdf, x: number, y: number): void {
+  doc.roundedRect(x, y, 28, 56, 5).fillAndStroke(LIGHT, INK);
+  doc.circle(x + 14, y + 36, 9).fillAndStroke(WHITE, INK);
+  doc.circle(x + 14, y + 14, 3).fill(INK);
+}
+
 /** Sound on its way from the speaker to the child. */
-function waves(doc: Pdf, colour: string): void {
+export function waves(doc: Pdf, colour: string, { x: from, y } = { x: 140, y: 92 }): void {
   for (const reach of [0, 10, 20]) {
-    const x = 140 - reach;
+    const x = from - reach;
     const half = 9 + 0.6 * reach;
     doc
-      .moveTo(x, 92 - half)
-      .quadraticCurveTo(x - 7, 92, x, 92 + half)
+      .moveTo(x, y - half)
+      .quadraticCurveTo(x - 7, y, x, y + half)
       .stroke(colour);
   }
+}
+
+/** Crosses out what is there. */
+export function cross(doc: Pdf, x: number, y: number): void {
+  doc.save().lineWidth(6).strokeColor(INK);
+  doc.moveTo(x - 17, y - 20).lineTo(x + 17, y + 20);
+  doc.moveTo(x + 17, y - 20).lineTo(x - 17, y + 20);
+  doc.stroke().restore();
 }
 
 type Doing = 'drawing' | 'hand up' | 'hands up';
@@ -136,7 +150,7 @@ function raisedArm(doc: Pdf, side: 1 | -1): void {
 }
 
 /** A moon of which `share` is bright. */
-function moon(doc: Pdf, x: number, y: number, radius: number, share: number): void {
+export function moon(doc: Pdf, x: number, y: number, radius: number, share: number): void {
   doc.save();
   doc.circle(x, y, radius).clip();
   doc.circle(x, y, radius).fill(WHITE);

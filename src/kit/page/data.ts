@@ -6,11 +6,12 @@
  */
 import { LOG_COLUMNS } from '../../plan/log-columns.js';
 import type { KitContent } from '../content.js';
-import { childMark, type ChildMark } from '../document-marks.js';
+import { ASLEEP_MARKS, childMark, type ChildMark, seenSigns, WORRIES } from '../document-marks.js';
 import { type DrawnSound, drawnSound, soundInWords } from '../document-sound-picture.js';
 import { stepsInWords, wordFor } from '../document-steps.js';
 import type { Manifest } from '../manifest.js';
 import { stepCount } from '../tags.js';
+import { isAsleep } from '../texts-asleep.js';
 import { dayInWords } from '../texts-words.js';
 import { fillIn, type Texts } from '../texts.js';
 
@@ -66,9 +67,13 @@ export interface PageData {
   readonly pictures: Readonly<Record<string, DrawnSound & { readonly words: string }>>;
   /** Columns of `log.csv`, in order. */
   readonly logColumns: readonly string[];
+  /** Whether the child is asleep while it plays: nobody is asked or counts down, and once a night is enough. */
+  readonly asleep: boolean;
+  /** What a parent's mark says in words; empty where it is a number. */
+  readonly parentMarks: Readonly<Record<string, string>>;
   /** What a parent may have seen, by its name in the log. */
   readonly signs: Readonly<Record<string, string>>;
-  readonly words: Readonly<Record<PageWord | 'volumeTitle' | 'logYes' | 'logDeclined', string>>;
+  readonly words: Readonly<Record<PageWord | OtherWord, string>>;
 }
 
 /** Words that the script puts in, keys of the texts' `page` section. */
@@ -91,6 +96,9 @@ const PAGE_WORDS = [
 ] as const;
 
 export type PageWord = (typeof PAGE_WORDS)[number];
+
+/** Words of other sections. */
+type OtherWord = 'volumeTitle' | 'logYes' | 'logDeclined' | 'playedTonight';
 
 /** The page's data for one kit. */
 export function pageData(content: KitContent, texts: Texts): PageData {
@@ -138,10 +146,16 @@ export function pageData(content: KitContent, texts: Texts): PageData {
     scanDate: content.scanDate,
     decidedOn: manifest.history.at(-1)?.asOf ?? null,
     nextStep: manifest.history.at(-1)?.nextStep ?? null,
-    childMark: childMark(manifest.ageBand),
+    childMark: childMark(manifest),
     pictures: picturesOf(manifest, texts),
     logColumns: LOG_COLUMNS,
-    signs: texts.words.signs,
+    signs: Object.fromEntries(
+      [...seenSigns(manifest), ...WORRIES].map(sign => [sign, texts.words.signs[sign]]),
+    ),
+    asleep: isAsleep(manifest),
+    parentMarks: isAsleep(manifest)
+      ? Object.fromEntries(ASLEEP_MARKS.map(({ mark, word }) => [mark, texts.words.asleep[word]]))
+      : {},
     words: {
       ...(Object.fromEntries(PAGE_WORDS.map(key => [key, texts.words.page[key]])) as Record<
         PageWord,
@@ -150,6 +164,7 @@ export function pageData(content: KitContent, texts: Texts): PageData {
       volumeTitle: texts.words.volume.title,
       logYes: texts.words.log.toTheEnd,
       logDeclined: texts.words.log.declined,
+      playedTonight: isAsleep(manifest) ? texts.words.asleep.playedTonight : '',
     },
   };
 }

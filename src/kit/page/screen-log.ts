@@ -3,11 +3,20 @@
  *
  * @module
  */
+import type { ChildMark } from '../document-marks.js';
 import type { Texts } from '../texts.js';
 import { html, type Html } from './html.js';
 import { screen } from './parts.js';
 
-export function logScreen({ words: { log, page } }: Texts): Html {
+export function logScreen({ words: { log, page } }: Texts, childMark: ChildMark): Html {
+  const columns = [
+    log.date,
+    log.step,
+    log.ended,
+    ...(childMark === 'none' ? [] : [log.child]),
+    log.parent,
+    log.seen,
+  ];
   return screen(
     'log',
     log.title,
@@ -18,9 +27,7 @@ export function logScreen({ words: { log, page } }: Texts): Html {
           <table>
             <thead>
               <tr>
-                ${[log.date, log.step, log.ended, log.child, log.parent, log.seen].map(
-                  title => html`<th scope="col">${title}</th>`,
-                )}
+                ${columns.map(title => html`<th scope="col">${title}</th>`)}
               </tr>
             </thead>
             <tbody id="log-rows"></tbody>

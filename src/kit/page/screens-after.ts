@@ -5,17 +5,15 @@
  * @module
  */
 import type { KitContent } from '../content.js';
-import type { ChildMark } from '../document-marks.js';
+import { ASLEEP_MARKS, type ChildMark, seenSigns, WORRIES } from '../document-marks.js';
+import type { Manifest } from '../manifest.js';
+import { isAsleep } from '../texts-asleep.js';
 import type { Texts } from '../texts.js';
 import type { Words } from '../texts-shape.js';
 
 import { html, type Html } from './html.js';
 import { FACES, FILLING_MOON, FULL_MOON, ICONS } from './icons.js';
 import { contactCard, points, screen } from './parts.js';
-
-/** What a parent may have seen, and what stops all practice: names of the log's `signs` column. */
-const SIGNS = ['ears', 'cried', 'left', 'froze'] as const;
-const WORRIES = ['pain', 'ringing', 'upset_long', 'panic', 'seizure'] as const;
 
 /** Highest mark of the scale that children from seven years and parents use; 0 is the lowest. */
 const SCALE_TOP = 10;
@@ -29,8 +27,8 @@ export function screensAfter(
     count(texts),
     playing(texts),
     cutOff(texts),
-    how(texts, childMark),
-    done(texts),
+    how(content, texts, childMark),
+    done(content, texts),
     notToday(texts),
     worry(content, texts),
     missing(content, texts),
@@ -75,7 +73,7 @@ function cutOff({ words: { page } }: Texts): Html {
   );
 }
 
-function how(texts: Texts, childMark: ChildMark): Html {
+function how({ manifest }: KitContent, texts: Texts, childMark: ChildMark): Html {
   const { page } = texts.words;
   return screen(
     'how',
@@ -86,7 +84,7 @@ function how(texts: Texts, childMark: ChildMark): Html {
       </div>
       <form id="how-form" novalidate>
         ${childMark === 'none' ? '' : childQuestion(texts, childMark)}
-        ${scale('parentMark', page.parentMark, texts)} ${signBoxes(page.signsTitle, SIGNS, texts)}
+        ${parentQuestion(manifest, texts)} ${signBoxes(page.signsTitle, seenSigns(manifest), texts)}
         ${signBoxes(page.worryTitle, WORRIES, texts)}
         <label class="box"
           ><input type="checkbox" name="noteWanted" id="note-wanted" /><span
@@ -130,6 +128,25 @@ function childQuestion(texts: Texts, childMark: ChildMark): Html {
   </fieldset>`;
 }
 
+/** A scale, or what a child asleep did. */
+function parentQuestion(manifest: Manifest, texts: Texts): Html {
+  const { asleep, page } = texts.words;
+  if (!isAsleep(manifest)) return scale('parentMark', page.parentMark, texts);
+  return html`<fieldset>
+    <legend>${page.parentMark}</legend>
+    <div class="faces">
+      ${ASLEEP_MARKS.map(
+        ({ mark, word }) =>
+          html`<label class="face-choice"
+            ><input type="radio" name="parentMark" value="${mark}" /><span
+              >${asleep[word]}</span
+            ></label
+          >`,
+      )}
+    </div>
+  </fieldset>`;
+}
+
 function scale(name: string, legend: string, { words: { page } }: Texts): Html {
   const marks = Array.from({ length: SCALE_TOP + 1 }, (_, mark) => mark);
   return html`<fieldset>
@@ -163,7 +180,7 @@ const signBoxes = (legend: string, names: readonly (keyof Words['signs'])[], tex
     </div>
   </fieldset>`;
 
-function done({ words: { page } }: Texts): Html {
+function done({ manifest }: KitContent, { words: { page } }: Texts): Html {
   return screen(
     'done',
     page.doneTitle,
@@ -171,8 +188,10 @@ function done({ words: { page } }: Texts): Html {
       <p>${page.doneText}</p>
       <p class="notice" id="done-back" hidden>${page.doneBack}</p>
       <p class="notice" id="done-keep" hidden>${page.doneKeep}</p>`,
-    html`<button data-go="log">${page.seeLog}</button
-      ><button data-go="today">${page.playAgain}</button>`,
+    html`<button data-go="log">${page.seeLog}</button>${
+        // Once a night.
+        isAsleep(manifest) ? '' : html`<button data-go="today">${page.playAgain}</button>`
+      }`,
   );
 }
 

@@ -10,6 +10,7 @@
 import type { KitContent } from '../content.js';
 import { stepsInWords } from '../document-steps.js';
 import { raisedInWords } from '../loudness-notes.js';
+import { isAsleep } from '../texts-asleep.js';
 import type { Texts } from '../texts.js';
 import { html, type Html } from './html.js';
 import { ICONS } from './icons.js';
@@ -24,9 +25,9 @@ export function screensBefore(content: KitContent, texts: Texts): readonly Html[
     askFirst(content, texts),
     speaker(texts),
     ready(texts),
-    volume(texts),
+    volume(content, texts),
     today(content, texts),
-    askChild(texts),
+    isAsleep(content.manifest) ? askParent(texts) : askChild(texts),
   ];
 }
 
@@ -100,11 +101,14 @@ function ready({ words }: Texts): Html {
   );
 }
 
-function volume({ words: { volume, page } }: Texts): Html {
+function volume({ manifest }: KitContent, { words }: Texts): Html {
+  const { asleep, page, volume } = words;
+  const sleeps = isAsleep(manifest);
   return screen(
     'volume',
     volume.title,
-    html`<p class="notice" id="own-volume" hidden>${page.ownVolume}</p>
+    html`${sleeps ? html`<p class="notice">${asleep.volumeAwake}</p>` : ''}
+      <p class="notice" id="own-volume" hidden>${page.ownVolume}</p>
       <p id="volume-check" hidden>${page.volumeCheck}</p>
       <button class="sound-button" data-do="reference" aria-pressed="false">
         ${ICONS.play}<span>${page.playReference}</span>
@@ -116,7 +120,12 @@ function volume({ words: { volume, page } }: Texts): Html {
       <p class="aside">${volume.keep}</p>`,
     html`<p class="notice" id="volume-first" role="alert" hidden>${page.volumeFirst}</p>
       <button class="main" data-do="volume-set">${page.volumeSet}</button
-      ><button id="other-speaker" data-go="speaker">${page.otherSpeaker}</button>`,
+      >${sleeps ? html`<button data-go="not-today">${page.notToday}</button>` : ''}<button
+        id="other-speaker"
+        data-go="speaker"
+      >
+        ${page.otherSpeaker}
+      </button>`,
   );
 }
 
@@ -175,5 +184,20 @@ function askChild({ words: { page } }: Texts): Html {
       <p class="notice" id="not-started" role="alert" hidden>${page.notStarted}</p>`,
     html`<button class="main" data-do="start">${page.startNow}</button
       ><button data-do="not-today">${page.notToday}</button>`,
+  );
+}
+
+/** In place of asking: what has to be so before a sound reaches a child asleep. */
+function askParent({ words: { asleep, page } }: Texts): Html {
+  return screen(
+    'ask',
+    page.askTitle,
+    html`<ul class="ticks">
+        ${asleep.checks.map(item => html`<li>${item}</li>`)}
+      </ul>
+      <p>${page.askWait}</p>
+      <p class="notice" id="not-started" role="alert" hidden>${page.notStarted}</p>`,
+    html`<button class="main" data-do="start">${page.startNow}</button
+      ><button data-go="not-today">${page.notToday}</button>`,
   );
 }

@@ -9,7 +9,7 @@ interface Practice {
   step: number;
   playedS: number;
   completed: boolean;
-  stoppedBy: '' | 'child' | 'outside' | 'declined';
+  stoppedBy: '' | 'child' | 'outside' | 'declined' | 'parent';
   childMark: string;
   parentMark: string;
   signs: string[];
@@ -25,6 +25,7 @@ const scripts = pageFunctions(['days.js'], ['whatIsOpen', 'localDay']);
 const whatIsOpen = scripts.whatIsOpen as unknown as (
   data: Pick<PageData, 'sessions' | 'scanDate' | 'decidedOn' | 'nextStep'> & {
     steps: { number: number }[];
+    asleep?: boolean;
   },
   date: string,
   practices: Practice[],
@@ -233,5 +234,36 @@ describe('a plan that the study made from the log', () => {
     expect(whatIsOpen(REVISED, '2027-06-05', [hard], true).proposed).toBe(2);
     const calm = practice({ date: '2027-06-03', step: 2.5 });
     expect(whatIsOpen(REVISED, '2027-06-06', [calm], true).proposed).toBe(3);
+  });
+});
+
+describe('for a child asleep', () => {
+  const night = practice({ step: 3, date: '2027-06-03' });
+  const propose = (asleep: boolean, last: Partial<Practice>): number =>
+    whatIsOpen({ ...DATED, asleep }, '2027-06-05', [{ ...night, ...last }], true).proposed;
+
+  test('stirring is enough for one step back, and waking is; sleeping on leads up', () => {
+    expect(propose(true, { parentMark: '4' })).toBe(2);
+    expect(propose(true, { parentMark: '7' })).toBe(2);
+    expect(propose(true, { parentMark: '0' })).toBe(4);
+    // A child who is awake says itself what is too much.
+    expect(propose(false, { parentMark: '4' })).toBe(4);
+  });
+
+  test('so is a stop by the parent, whatever the mark', () => {
+    expect(propose(true, { stoppedBy: 'parent', completed: false, parentMark: '0' })).toBe(2);
+  });
+
+  test.each([
+    ['an hour later', '2027-06-03T21:00', true],
+    ['after midnight', '2027-06-04T01:00', true],
+    ['the next evening', '2027-06-04T19:30', false],
+    ['before, by a clock set back', '2027-06-03T19:00', false],
+  ])('%s the sounds have played tonight: %s', (_, now, expected) => {
+    const { playedTonight } = pageFunctions(['days.js'], ['playedTonight']);
+    const played = { ...night, time: '20:00' };
+    const ask = playedTonight as unknown as (practices: unknown[], now: Date) => boolean;
+    expect(ask([played], new Date(now))).toBe(expected);
+    expect(ask([{ ...played, playedS: 0, stoppedBy: 'outside' }], new Date(now))).toBe(false);
   });
 });
