@@ -9,8 +9,8 @@ import type { KitTools } from './build-kit.js';
 import { codingOf } from './build-kit.js';
 import type { KitInputs } from './kit-inputs.js';
 import { LevelledSounds } from './levelled-sounds.js';
+import { StepMaker } from './make-step.js';
 import type { KitPlan } from './plan-kit.js';
-import { stepAudio } from './step-audio.js';
 import { stepTag } from './tags.js';
 
 /** An MP3 file with its tag. */
@@ -23,7 +23,8 @@ export async function practiceRoom(
   const { code, constants, ladder, limits, voiceOffsetDb } = kitPlan;
   const step = practiceRoomStep(ladder, constants.practiceRoomMinutes);
   const levelled = new LevelledSounds(study.sound, limits, constants.softness, voiceOffsetDb);
-  const audio = await stepAudio(step, constants, levelled, study, tools.breathe, study.cues);
-  const mp3 = await tools.encodeMp3(audio.sound, codingOf(inputs, kitPlan).bitrateKbps);
+  const { bitrateKbps } = codingOf(inputs, kitPlan);
+  const maker = new StepMaker({ study, levelled, constants, bitrateKbps }, tools);
+  const { mp3 } = await maker.make(step);
   return joinBytes([stepTag(1, 1, code, texts), mp3]);
 }
