@@ -38,7 +38,10 @@ export interface KitPlan {
   readonly voiceDba: LevelRange;
   /** What narrows it; null where the volume is set by ear. */
   readonly measuredDevice: MeasuredDevice | null;
-  /** Level of the short voice in each step re the voice reference: 0, or the ceiling if that is lower. */
+  /**
+   * Level of the short voice in each step re the voice reference: 0, or the ceiling if that is lower. For
+   * a child asleep it is no help with the volume: as soft as the softest step, so that it wakes nobody.
+   */
   readonly voiceOffsetDb: number;
   /** With the study's own settings, as they hold for this family. */
   readonly constants: PlanConstants;
@@ -100,7 +103,11 @@ export function planKit(inputs: KitInputs, sha256: (text: string) => string): Ki
     limits,
     voiceDba,
     measuredDevice,
-    voiceOffsetDb: Math.min(limits.laeqDb, 0),
+    voiceOffsetDb: Math.min(
+      limits.laeqDb,
+      0,
+      ...(isAsleep ? plan.steps.map(({ levelDb }) => levelDb) : []),
+    ),
     constants,
     preset,
     ladder,

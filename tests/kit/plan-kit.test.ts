@@ -92,7 +92,7 @@ describe('the plan', () => {
     }
   });
 
-  test('over sleep, no step passes 50 dBA, nor does the short voice; no approval raises that', () => {
+  test('over sleep, no step passes 50 dBA, no approval raises that, and the short voice is as soft as the softest step', () => {
     const ceiling = { laeqDba: 67, ...APPROVAL };
     for (const kit of [
       decide({ asleep: true, ceiling }),
@@ -102,7 +102,9 @@ describe('the plan', () => {
       expect(kit.plan.preset).toBe('asleep');
       expect(kit.ceiling).toEqual({ laeqDba: 50, raisedBy: null });
       expect(Math.max(...kit.plan.steps.map(({ levelDb }) => levelDb))).toBe(-10);
-      expect(kit.voiceOffsetDb).toBe(-10);
+      // Our own default for the first step over sleep, in `defaults.yaml`.
+      expect(kit.plan.steps[0]!.levelDb).toBe(-25);
+      expect(kit.voiceOffsetDb).toBe(-25);
     }
   });
 
