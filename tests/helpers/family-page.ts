@@ -113,7 +113,7 @@ export async function startStep(page: Page, whenAsked?: () => Promise<unknown>):
 }
 
 /** How long a browser may take to hand what a page stored over to its other processes, in ms. */
-const STORING_MS = 300;
+const STORING_MS = 1500;
 
 /** Opens the page again, as somebody does who takes longer for it than a browser for storing. */
 export async function reload(page: Page): Promise<void> {
