@@ -95,10 +95,28 @@ export class PeakBetweenSamples {
     for (let stretch = 0; stretch < stretches; stretch++) {
       if (this.reaches[stretch]! <= this.peak) continue;
       const from = first + stretch * STRETCH;
-      const to = Math.min(end, from + STRETCH);
-      for (let i = from; i < to; i++) {
-        if (this.reach(i, i + 1) > this.peak) this.lookBetween(i);
+      this.lookInto(from, Math.min(end, from + STRETCH));
+    }
+  }
+
+  /** The same as {@link reach}, interval by interval; a stretch is short, and its peak seldom rises. */
+  private lookInto(from: number, to: number): void {
+    const x = this.held;
+    let peak = this.peak;
+    let before = x[from - 1]!;
+    let left = x[from]!;
+    let right = x[from + 1]!;
+    for (let i = from; i < to; i++) {
+      const after = x[i + 2]!;
+      const bend = Math.abs(before + after - left - right);
+      const known = Math.max(Math.abs(left), Math.abs(right));
+      if (known + BEND_OF_SAMPLES * bend > peak) {
+        this.lookBetween(i);
+        peak = this.peak;
       }
+      before = left;
+      left = right;
+      right = after;
     }
   }
 
