@@ -9,7 +9,7 @@ import type { KitContent } from '../kit/content.js';
 import { renderLabels } from '../kit/document-labels.js';
 import { renderStaffCard } from '../kit/document-staff-card.js';
 import { loudnessSheet } from '../kit/loudness-sheet.js';
-import { textsFor } from '../kit/texts-asleep.js';
+import { kindOf, textsFor } from '../kit/texts-for.js';
 import { type FolderFile, writeFolder } from './atomic-folder.js';
 import { listFiles } from './kit-folder.js';
 import type { KitMaterial } from './kit-material.js';
@@ -70,7 +70,7 @@ export async function writeStaffFolder(
   async function* files(): AsyncGenerator<FolderFile> {
     yield {
       path: 'staff-card.pdf',
-      bytes: await renderStaffCard(content, textsFor(texts, content.manifest), fonts),
+      bytes: await renderStaffCard(content, textsFor(texts, kindOf(content.manifest)), fonts),
     };
     const labels = { study, codes, approval, paper: content.paper };
     yield { path: 'labels.pdf', bytes: await renderLabels(labels, texts, fonts) };

@@ -23,7 +23,7 @@ import type { Manifest, ManifestDisc } from './manifest.js';
 import type { KitPlan } from './plan-kit.js';
 import { rememberedBytes } from './sound-memory.js';
 import { stepCount, stepTag, stepTitle, voiceTag } from './tags.js';
-import { textsFor } from './texts-asleep.js';
+import { textsFor } from './texts-for.js';
 
 /** A file of a kit. */
 export interface KitFile {
@@ -78,7 +78,10 @@ export async function* buildKit(
   kitPlan: KitPlan,
   tools: KitTools,
 ): AsyncGenerator<KitFile, Manifest> {
-  const texts = textsFor(inputs.texts, kitPlan.plan);
+  const texts = textsFor(inputs.texts, {
+    preset: kitPlan.plan.preset,
+    isMarked: kitPlan.measuredDevice !== null,
+  });
   const sums: Checksum[] = [];
   let size = 0;
   const file = (path: string, content: Uint8Array | string): KitFile => {

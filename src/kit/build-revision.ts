@@ -16,7 +16,7 @@ import { type MadeStep, manifestStep } from './manifest-step.js';
 import type { Manifest } from './manifest.js';
 import { type Revision, revisedManifest } from './revise-kit.js';
 import { stepCount, stepTag } from './tags.js';
-import { textsFor } from './texts-asleep.js';
+import { kindOf, textsFor } from './texts-for.js';
 import type { Texts } from './texts.js';
 
 export interface RevisionInputs {
@@ -39,7 +39,7 @@ export async function* buildRevision(
   { manifest, revision, study, texts: allTexts, sums: before }: RevisionInputs,
   tools: KitTools,
 ): AsyncGenerator<KitFile, Manifest> {
-  const texts = textsFor(allTexts, manifest);
+  const texts = textsFor(allTexts, kindOf(manifest));
   const sums = new Map(before);
   const file = (path: string, content: Uint8Array | string): KitFile => {
     const bytes = typeof content === 'string' ? new TextEncoder().encode(content) : content;

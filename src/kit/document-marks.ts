@@ -6,7 +6,7 @@
  */
 import type { AgeBand } from '../protocol/plan-settings.js';
 import type { Manifest } from './manifest.js';
-import { isAsleep } from './texts-asleep.js';
+import { isAsleep } from './texts-for.js';
 
 export type ChildMark = 'none' | 'pictures' | 'scale';
 

@@ -11,7 +11,7 @@ import { documentInfo } from './guide/document-info.js';
 import { Paper } from './guide/paper.js';
 import { ASLEEP_SCENES } from './guide/scenes-asleep.js';
 import { SCENES, type Scene } from './guide/scenes.js';
-import { isAsleep } from './texts-asleep.js';
+import { isAsleep } from './texts-for.js';
 import type { Texts } from './texts.js';
 
 /** Frames side by side, and below one another. */

@@ -65,7 +65,10 @@ export interface KitPlan {
 export function planKit(inputs: KitInputs, sha256: (text: string) => string): KitPlan {
   const { study, family } = inputs;
   const listener = family.ageBand === 'adult' ? 'adult' : 'child';
-  const measuredDevice = family.measuredDevice ?? null;
+  const preset = presetFor(inputs);
+  const isAsleep = preset.preset === 'asleep';
+  // Over sleep the ceiling is so low that a measurement allows nothing more.
+  const measuredDevice = isAsleep ? null : (family.measuredDevice ?? null);
   const voiceDba = voiceLevel(measuredDevice, '--voice-dba');
   const awake = ceilingInForce(
     study.plan.ceiling,
@@ -73,8 +76,6 @@ export function planKit(inputs: KitInputs, sha256: (text: string) => string): Ki
     study.where(['plan', 'ceiling']),
     voiceDba,
   );
-  const preset = presetFor(inputs);
-  const isAsleep = preset.preset === 'asleep';
   const ceiling = isAsleep ? ceilingOverSleep(awake) : awake;
   const limits = offsetLimits(ceiling, listener, voiceDba);
   const hardSounds = study.plan.hardSounds ?? [];

@@ -5,7 +5,7 @@
  * @module
  */
 import { list, type ListLeaf, text, textWith } from './text-leaf.js';
-import { ASLEEP_ONLY, ASLEEP_PATHS, leavesAt } from './texts-asleep.js';
+import { ASLEEP_ONLY, ASLEEP_PATHS, leavesAt, MARKED_PATHS } from './texts-for.js';
 
 /** What families of children who are awake read, and all others where nothing else is said. */
 const AWAKE_SHAPE = {
@@ -356,6 +356,7 @@ const AWAKE_SHAPE = {
 export const TEXT_SHAPE = {
   ...AWAKE_SHAPE,
   asleep: { ...leavesAt(AWAKE_SHAPE, ASLEEP_PATHS), ...ASLEEP_ONLY },
+  marked: leavesAt(AWAKE_SHAPE, MARKED_PATHS),
 } as const;
 
 export type TextSection = keyof typeof TEXT_SHAPE;

@@ -6,7 +6,7 @@ import { pathToFileURL } from 'node:url';
 import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
 import type { KitContent } from '../../src/kit/content.js';
 import { renderPage } from '../../src/kit/page.js';
-import { textsFor } from '../../src/kit/texts-asleep.js';
+import { kindOf, textsFor } from '../../src/kit/texts-for.js';
 import { sampleManifest, samplePageParts, sampleTexts, writeSampleAudio } from './sample-kit.js';
 
 /** A day on which the sample plan has reached step 3. */
@@ -40,7 +40,7 @@ export async function writeFamilyPage(folder: string, content: KitContent): Prom
     file,
     renderPage(
       content,
-      textsFor(sampleTexts(content.language), content.manifest),
+      textsFor(sampleTexts(content.language), kindOf(content.manifest)),
       samplePageParts(),
     ),
   );

@@ -9,7 +9,7 @@ import { renderGuide } from '../../src/kit/guide.js';
 import { escapeHtml } from '../../src/kit/page/html.js';
 import { renderPage } from '../../src/kit/page.js';
 import { kitReadme } from '../../src/kit/readme.js';
-import { textsFor } from '../../src/kit/texts-asleep.js';
+import { kindOf, textsFor } from '../../src/kit/texts-for.js';
 import type { Words } from '../../src/kit/texts-shape.js';
 import { LANGUAGES } from '../../src/protocol/study-file.js';
 import { asleepManifest } from '../helpers/asleep-kit.js';
@@ -46,7 +46,7 @@ const toTheChild = ({ page, signs }: Words): readonly string[] => [
 
 describe.each(LANGUAGES)('for a child who is scanned asleep, in %s', async language => {
   const all = sampleTexts(language);
-  const texts = textsFor(all, manifest);
+  const texts = textsFor(all, kindOf(manifest));
   const content = sampleContent({ language, manifest });
   const guide = await readPdf(await renderGuide(content, texts, sampleFonts));
   const page = renderPage(content, texts, parts);

@@ -188,6 +188,12 @@ describe("a family's device that was measured", () => {
     expect(refusal(() => decide({ ceiling }, { measuredDevice })).exitCode).toBe(3);
   });
 
+  test('changes nothing over sleep', () => {
+    const kit = decide({ asleep: true }, { measuredDevice });
+    expect(kit.measuredDevice).toBeNull();
+    expect(kit.voiceDba).toEqual(VOICE_DBA);
+  });
+
   test('is refused when it is not as loud as talk', () => {
     for (const voiceDba of [50, 68, Number.NaN]) {
       const wrong = { ...measuredDevice, voiceDba };

@@ -4,7 +4,7 @@ import { syllable } from 'syllable';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
 import type { UserError } from '../../src/errors.js';
-import { textsFor } from '../../src/kit/texts-asleep.js';
+import { textsFor } from '../../src/kit/texts-for.js';
 import { TEXT_SHAPE, type TextSection, type Words } from '../../src/kit/texts-shape.js';
 import { fillIn, parseTexts, type Texts } from '../../src/kit/texts.js';
 import {
@@ -120,6 +120,8 @@ describe('English is easy to read', () => {
     ...words.ready.items,
     ...words.volume.steps,
     words.volume.keep,
+    ...words.marked['volume.steps'],
+    words.marked['volume.keep'],
     ...words.practice.steps,
     words.practice.missed,
     `${words.stopping.nowTitle} ${words.stopping.now.join(', ')}.`,
@@ -267,7 +269,7 @@ describe.each(languages)('for children who are scanned asleep, in %s', language 
 
   test('what has a place elsewhere takes it, in other words; the rest stays', () => {
     const before = leaves(texts.words);
-    const after = leaves(textsFor(texts, { preset: 'asleep' }).words);
+    const after = leaves(textsFor(texts, { preset: 'asleep', isMarked: false }).words);
     const replaced = Object.entries(texts.words.asleep).filter(([key]) => key.includes('.'));
     expect(replaced.length).toBeGreaterThan(70);
     for (const [path, value] of replaced) {
@@ -288,10 +290,25 @@ describe.each(languages)('for children who are scanned asleep, in %s', language 
 
   test('others read the texts as they are', () => {
     for (const preset of ['awake', 'sound-sensitive']) {
-      expect(textsFor(texts, { preset })).toBe(texts);
+      expect(textsFor(texts, { preset, isMarked: false })).toBe(texts);
     }
   });
 });
+
+test.each(languages)(
+  'where a device was measured, the volume is set to its mark, in %s',
+  language => {
+    const texts = sampleTexts(language);
+    const { words } = textsFor(texts, { preset: 'awake', isMarked: true });
+    expect(words.volume.steps).toEqual(texts.words.marked['volume.steps']);
+    expect(words.volume.steps).not.toEqual(texts.words.volume.steps);
+    expect(words.volume.keep).toBe(texts.words.marked['volume.keep']);
+    expect(words.practice).toEqual(texts.words.practice);
+    // Over sleep a measurement changes nothing.
+    const asleep = textsFor(texts, { preset: 'asleep', isMarked: true });
+    expect(asleep.words.volume.steps).toEqual(texts.words.asleep['volume.steps']);
+  },
+);
 
 describe('numbers in words', () => {
   const { words } = sampleTexts('en');

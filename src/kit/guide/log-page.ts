@@ -5,7 +5,7 @@
  */
 import type { KitContent } from '../content.js';
 import { childMark } from '../document-marks.js';
-import { isAsleep } from '../texts-asleep.js';
+import { isAsleep } from '../texts-for.js';
 import type { Texts } from '../texts.js';
 import { decoration, paragraph, type Block, type Flow, type Press } from './blocks.js';
 import { section, small, words } from './look.js';

@@ -11,7 +11,7 @@ import { type DrawnSound, drawnSound, soundInWords } from '../document-sound-pic
 import { stepsInWords, wordFor } from '../document-steps.js';
 import type { Manifest } from '../manifest.js';
 import { stepCount } from '../tags.js';
-import { isAsleep } from '../texts-asleep.js';
+import { isAsleep } from '../texts-for.js';
 import { dayInWords } from '../texts-words.js';
 import { fillIn, type Texts } from '../texts.js';
 

@@ -7,7 +7,7 @@
 import type { KitContent } from '../content.js';
 import { ASLEEP_MARKS, type ChildMark, seenSigns, WORRIES } from '../document-marks.js';
 import type { Manifest } from '../manifest.js';
-import { isAsleep } from '../texts-asleep.js';
+import { isAsleep } from '../texts-for.js';
 import type { Texts } from '../texts.js';
 import type { Words } from '../texts-shape.js';
 

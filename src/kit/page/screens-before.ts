@@ -10,7 +10,7 @@
 import type { KitContent } from '../content.js';
 import { stepsInWords } from '../document-steps.js';
 import { raisedInWords } from '../loudness-notes.js';
-import { isAsleep } from '../texts-asleep.js';
+import { isAsleep } from '../texts-for.js';
 import type { Texts } from '../texts.js';
 import { html, type Html } from './html.js';
 import { ICONS } from './icons.js';

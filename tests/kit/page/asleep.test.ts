@@ -7,7 +7,7 @@ import path from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { decodeLogCode } from '../../../src/kit/log-code.js';
-import { textsFor } from '../../../src/kit/texts-asleep.js';
+import { kindOf, textsFor } from '../../../src/kit/texts-for.js';
 import { openBrowser } from '../../helpers/browser.js';
 import {
   hearReference,
@@ -20,7 +20,7 @@ import { asleepManifest } from '../../helpers/asleep-kit.js';
 import { sampleContent, sampleTexts } from '../../helpers/sample-kit.js';
 
 const manifest = asleepManifest();
-const { words } = textsFor(sampleTexts('en'), manifest);
+const { words } = textsFor(sampleTexts('en'), kindOf(manifest));
 
 let browser: Browser;
 let file: string;

@@ -1,9 +1,10 @@
 /**
- * What families of children who are scanned asleep read in place of other words: nobody is asked, shown
- * or told anything while asleep, and what is safe is not the same.
+ * What some families read in place of other words. Of children who are scanned asleep nobody is asked,
+ * shown or told anything, and what is safe is not the same. Where a device was measured and marked, the
+ * volume is not set by ear.
  *
- * In the files of texts they stand in a section of their own, `asleep`: a key with a dot takes the place
- * of the string that it names, the others are for such kits alone.
+ * In the files of texts they stand in sections of their own, `asleep` and `marked`: a key with a dot takes
+ * the place of the string that it names, the others are for such kits alone.
  *
  * @module
  */
@@ -93,6 +94,9 @@ export const ASLEEP_PATHS = [
   'logColumns.stopped_by',
 ] as const;
 
+/** Strings that are replaced where the family's device was measured. */
+export const MARKED_PATHS = ['volume.steps', 'volume.keep'] as const;
+
 /** Strings that no other kit has. */
 export const ASLEEP_ONLY = {
   volumeAwake: text,
@@ -131,17 +135,39 @@ export function leavesAt<
 /** Whether the child of a kit is scanned asleep, and so hears its sounds asleep. */
 export const isAsleep = ({ preset }: Pick<Manifest, 'preset'>): boolean => preset === 'asleep';
 
+/** What of a kit decides on its words. */
+export interface KitKind extends Pick<Manifest, 'preset'> {
+  /** Whether the family's device was measured and marked. */
+  readonly isMarked: boolean;
+}
+
+/** The kind of a kit that is made. */
+export const kindOf = ({ preset, voiceReference }: Manifest): KitKind => ({
+  preset,
+  isMarked: voiceReference.measured !== null,
+});
+
 /**
- * The texts as the families of one preset read them. For children who are awake, as they are.
+ * The texts as the families of one kind of kit read them; as they are for children who are awake and
+ * whose parents set the volume by ear.
  *
- * Hash, approval and review are those of the whole texts, whatever the preset.
+ * Hash, approval and review are those of the whole texts, whatever the kind.
  */
-export function textsFor(texts: Texts, kit: Pick<Manifest, 'preset'>): Texts {
-  if (!isAsleep(kit)) return texts;
+export function textsFor(texts: Texts, kind: KitKind): Texts {
+  if (isAsleep(kind)) return replaced(texts, texts.words.asleep, ASLEEP_PATHS);
+  if (kind.isMarked) return replaced(texts, texts.words.marked, MARKED_PATHS);
+  return texts;
+}
+
+function replaced(
+  texts: Texts,
+  others: Readonly<Record<string, unknown>>,
+  paths: readonly string[],
+): Texts {
   const words: Record<string, Record<string, unknown>> = { ...texts.words };
-  for (const path of ASLEEP_PATHS) {
+  for (const path of paths) {
     const [section, key] = partsOf(path);
-    words[section] = { ...words[section], [key]: texts.words.asleep[path] };
+    words[section] = { ...words[section], [key]: others[path] };
   }
   // Each string was checked to have the shape of the one whose place it takes.
   return { ...texts, words: words as unknown as Words };
