@@ -9,6 +9,8 @@ import { presetOf } from '../helpers/plan-constants.js';
 import { NIGHT_SKY } from '../helpers/study.js';
 
 const folder = await temporaryFolder();
+// The same sounds again and again: they are listened to once.
+process.env['SOFTKNOCK_CACHE'] = path.join(folder, 'cache');
 const out = path.join(folder, 'out');
 const page = path.join(folder, 'plan.html');
 const preview = ['kit', NIGHT_SKY, '--age', '7', '--scan-date', '2027-06-20', '--preview'];

@@ -24,6 +24,8 @@ interface Revised {
 }
 
 const folder = await temporaryFolder();
+// The same sounds again and again: they are listened to once.
+process.env['SOFTKNOCK_CACHE'] = path.join(folder, 'cache');
 const study = path.join(folder, 'study.yaml');
 const log = path.join(folder, 'log.csv');
 let built: string;
