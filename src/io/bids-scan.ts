@@ -85,7 +85,19 @@ async function readJson(file: string): Promise<JsonResult> {
   if (typeof json !== 'object' || json === null || Array.isArray(json)) {
     return { error: 'not a sidecar: its JSON is not a mapping of names to values' };
   }
+  if (isDeeper(json, MAX_DEPTH)) {
+    return { error: `not a sidecar: its JSON is nested more than ${MAX_DEPTH} levels deep` };
+  }
   return { json: json as Record<string, unknown> };
+}
+
+/** Levels of nesting that a sidecar may have; converters write up to four. */
+const MAX_DEPTH = 30;
+
+/** Whether a parsed value is nested more than so many levels deep. */
+function isDeeper(value: unknown, levels: number): boolean {
+  if (typeof value !== 'object' || value === null) return false;
+  return levels === 0 || Object.values(value).some(inner => isDeeper(inner, levels - 1));
 }
 
 /** Parsed JSON; `NaN` and `Infinity`, which some writers leave in it, count as absent. */
