@@ -3,8 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { checkKitOptions, type GivenOptions } from '../../src/cli/kit-options.js';
 import { refusal } from '../helpers/refusal.js';
 
-const check = (options: Partial<GivenOptions>) =>
-  checkKitOptions({ family: 'F1', ...options });
+const check = (options: Partial<GivenOptions>) => checkKitOptions({ family: 'F1', ...options });
 
 const MEASURED = { voiceDba: '60.5', device: 'Study tablet 3', measuredBy: 'A. Name' };
 
