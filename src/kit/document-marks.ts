@@ -1,6 +1,7 @@
 /**
- * How the child says how it was, by age: children under seven cannot grade a fear (practice notes
- * 2.6), so they point at one of three faces; under four, and of a child asleep, only the parent says.
+ * How the child says how it was, by age: children of four to six cannot grade a fear (Thurillet, faces
+ * for fear from 4 to 12 years), so they point at one of three faces; under four, and of a child asleep,
+ * only the parent says.
  *
  * @module
  */
