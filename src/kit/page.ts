@@ -12,7 +12,7 @@ import type { KitContent } from './content.js';
 import { kitMark } from './document-mark.js';
 import type { DocumentFonts, FontFace, FontFaceName } from './document-fonts.js';
 import { pageData } from './page/data.js';
-import { Html, html, jsonForScript } from './page/html.js';
+import { Html, html, jsonForScript } from '../formats/html.js';
 import { ICONS, LOOKS_DRAWING, markIcon, NIGHT_SCENE } from './page/icons.js';
 import { guideScreen } from './page/screen-guide.js';
 import { logScreen } from './page/screen-log.js';

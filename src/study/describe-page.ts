@@ -4,8 +4,9 @@
  * @module
  */
 import type { Line } from '../gradients/timeline.js';
-import { html, Html } from '../kit/page/html.js';
+import { html, type Html } from '../formats/html.js';
 import { formatValue } from '../protocol/format-value.js';
+import { clock, staffPage } from './staff-page.js';
 import type { DescribedScan, StudyDescription } from './describe-study.js';
 
 /** A scan with its pictures. */
@@ -23,33 +24,20 @@ export function describePage(
   note: string,
 ): string {
   const totalS = scans.reduce((sum, { scan }) => sum + scan.durationSeconds, 0);
-  return html`<!doctype html>
-    <html lang="en">
-      <head>
-        <meta charset="utf-8" />
-        <meta name="viewport" content="width=device-width, initial-scale=1" />
-        <meta
-          http-equiv="Content-Security-Policy"
-          content="default-src 'none'; style-src 'unsafe-inline'; img-src data:"
-        />
-        <title>${study}: what each scan sounds like</title>
-        <style>
-          ${new Html(STYLE)}
-        </style>
-      </head>
-      <body>
-        <header>
-          <h1>${study}</h1>
-          <p>${scans.length} scans, ${clock(totalS)} of sound, in the order of the day.</p>
-          <p class="note">
-            Pitch, rhythm and length come from the protocol. Colour and level come from the
-            response: ${note} Levels are A-weighted, expected (low to high); protected means under
-            ear plugs and ear defenders.
-          </p>
-        </header>
-        <main>${scans.map(section)}</main>
-      </body>
-    </html> `.markup;
+  return staffPage(
+    `${study}: what each scan sounds like`,
+    STYLE,
+    html`
+      <h1>${study}</h1>
+      <p>${scans.length} scans, ${clock(totalS)} of sound, in the order of the day.</p>
+      <p class="note">
+        Pitch, rhythm and length come from the protocol. Colour and level come from the response:
+        ${note} Levels are A-weighted, expected (low to high); protected means under ear plugs and
+        ear defenders.
+      </p>
+    `,
+    html`${scans.map(section)}`,
+  );
 }
 
 function section({ scan, gradients, spectrogram, thirdOctaves }: PicturedScan): Html {
@@ -114,22 +102,14 @@ const hertzText = (hertz: number): string =>
 const range = (level: { readonly low: number; readonly expected: number; readonly high: number }) =>
   `${level.expected.toFixed(0)} (${level.low.toFixed(0)} to ${level.high.toFixed(0)})`;
 
-function clock(seconds: number): string {
-  const whole = Math.round(seconds);
-  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
-}
-
 const STYLE = `
-:root { --ink: #1b1e36; --paper: #fbfaf5; --rule: #d9d5c4; --x: #b3472d; --y: #2f6f4f; --z: #31479c; --bar: #6b5b95; }
-body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.5 system-ui, sans-serif; }
-header, main { max-width: 74rem; margin: 0 auto; padding: 1.5rem; }
-h1 { margin: 0; font-size: 1.8rem; }
+:root { --ink: #1b1e36; --rule: #d9d5c4; --x: #b3472d; --y: #2f6f4f; --z: #31479c; --bar: #6b5b95; }
+header, main { max-width: 74rem; }
 .note { max-width: 46rem; color: #4a4d63; }
-section { border-top: 1px solid var(--rule); padding: 1.25rem 0; break-inside: avoid; }
+section { break-inside: avoid; }
 h2 { margin: 0; font-size: 1.25rem; } h2 small { font-weight: 400; color: #4a4d63; }
 .facts { margin: .25rem 0 .75rem; }
 .pictures { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 19rem), 1fr)); gap: 1rem; align-items: start; }
-figure { margin: 0; } figcaption { font-size: .8rem; color: #4a4d63; }
 svg, img { display: block; width: 100%; height: auto; background: #fff; border: 1px solid var(--rule); }
 .zero { stroke: var(--rule); } polygon { stroke-width: .6; stroke-linejoin: round; }
 .axis-x { fill: var(--x); stroke: var(--x); } .axis-y { fill: var(--y); stroke: var(--y); } .axis-z { fill: var(--z); stroke: var(--z); }

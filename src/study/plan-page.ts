@@ -3,10 +3,11 @@
  *
  * @module
  */
-import { html, Html } from '../kit/page/html.js';
+import { html, type Html } from '../formats/html.js';
 import type { KitPlan } from '../kit/plan-kit.js';
 import { soundSeconds, stepDurationS } from '../plan/layout.js';
 import type { Step } from '../plan/plan.js';
+import { clock, staffPage } from './staff-page.js';
 
 /** Drawing units. */
 const WIDTH = 900;
@@ -23,115 +24,101 @@ export function planPage(study: string, kitPlan: KitPlan, notes: readonly string
     plan.startDate === null
       ? `${plan.days} days`
       : `${plan.days} days from ${plan.startDate}${plan.scanDate === null ? '' : `, scan on ${plan.scanDate}`}`;
-  return html`<!doctype html>
-    <html lang="en">
-      <head>
-        <meta charset="utf-8" />
-        <meta name="viewport" content="width=device-width, initial-scale=1" />
-        <meta
-          http-equiv="Content-Security-Policy"
-          content="default-src 'none'; style-src 'unsafe-inline'"
-        />
-        <title>Plan of kit ${code}</title>
-        <style>
-          ${new Html(STYLE)}
-        </style>
-      </head>
-      <body>
-        <header>
-          <h1>Plan of kit ${code}</h1>
-          <p>
-            ${study}. Age ${plan.ageBand}, ${plan.preset}: ${plan.steps.length} steps,
-            ${plan.sessions.length} sessions, ${when}. Ceiling ${ceiling.laeqDba} dBA.
-          </p>
-          ${notes.map(note => html`<p class="note">${note}</p>`)}
-        </header>
-        <main>
-          <section>
-            <h2>Day by day</h2>
-            <figure>
-              ${chart(kitPlan)}
-              <figcaption>
-                Each mark is a day of practice. Above: level of its step, dB relative to ordinary
-                talk. Below: minutes of sound.
-              </figcaption>
-            </figure>
-          </section>
-          <section>
-            <h2>Steps</h2>
-            <div class="wide">
-              <table>
-                <thead>
-                  <tr>
-                    ${[
-                      'step',
-                      'first day',
-                      'new',
-                      'dB re talk',
-                      'sounds',
-                      'onset',
-                      'softness',
-                      'cues',
-                      'child',
-                      'length',
-                    ].map(title => html`<th scope="col">${title}</th>`)}
-                  </tr>
-                </thead>
-                <tbody>
-                  ${plan.steps.map(step => {
-                    const first = plan.sessions.find(session => session.step === step.number);
-                    return row(
-                      step,
-                      first?.date ?? `day ${first?.day ?? ''}`,
-                      clock(stepDurationS(step, constants.layout)),
-                    );
-                  })}
-                </tbody>
-              </table>
-            </div>
-          </section>
-          <section>
-            <h2>Sounds from gentle to hard</h2>
-            <p>
-              Compared at 60 dBA. Hardness puts loudness, sharpness, roughness and suddenness
-              together; it is a proposal, and the study file can order the sounds otherwise
-              (plan.order).
-            </p>
-            <div class="wide">
-              <table>
-                <thead>
-                  <tr>
-                    ${[
-                      'sound',
-                      'hardness',
-                      'loudness, sone',
-                      'sharpness, acum',
-                      'roughness, asper',
-                      'start, dB in 50 ms',
-                      'later, dB in 50 ms',
-                    ].map(title => html`<th scope="col">${title}</th>`)}
-                  </tr>
-                </thead>
-                <tbody>
-                  ${ranking.map(
-                    sound =>
-                      html`<tr>
-                        <th scope="row">${sound.name}</th>
-                        <td>${sound.hardness.toFixed(1)}</td>
-                        <td>${sound.loudnessSone.toFixed(1)}</td>
-                        <td>${sound.sharpnessAcum.toFixed(2)}</td>
-                        <td>${sound.roughnessAsper.toFixed(2)}</td>
-                        <td>${sound.startDb.toFixed(0)}</td>
-                        <td>${sound.laterDb.toFixed(0)}</td>
-                      </tr>`,
-                  )}
-                </tbody>
-              </table>
-            </div>
-          </section>
-        </main>
-      </body>
-    </html> `.markup;
+  return staffPage(
+    `Plan of kit ${code}`,
+    STYLE,
+    html`
+      <h1>Plan of kit ${code}</h1>
+      <p>
+        ${study}. Age ${plan.ageBand}, ${plan.preset}: ${plan.steps.length} steps,
+        ${plan.sessions.length} sessions, ${when}. Ceiling ${ceiling.laeqDba} dBA.
+      </p>
+      ${notes.map(note => html`<p class="note">${note}</p>`)}
+    `,
+    html`
+      <section>
+        <h2>Day by day</h2>
+        <figure>
+          ${chart(kitPlan)}
+          <figcaption>
+            Each mark is a day of practice. Above: level of its step, dB relative to ordinary talk.
+            Below: minutes of sound.
+          </figcaption>
+        </figure>
+      </section>
+      <section>
+        <h2>Steps</h2>
+        <div class="wide">
+          <table>
+            <thead>
+              <tr>
+                ${[
+                  'step',
+                  'first day',
+                  'new',
+                  'dB re talk',
+                  'sounds',
+                  'onset',
+                  'softness',
+                  'cues',
+                  'child',
+                  'length',
+                ].map(title => html`<th scope="col">${title}</th>`)}
+              </tr>
+            </thead>
+            <tbody>
+              ${plan.steps.map(step => {
+                const first = plan.sessions.find(session => session.step === step.number);
+                return row(
+                  step,
+                  first?.date ?? `day ${first?.day ?? ''}`,
+                  clock(stepDurationS(step, constants.layout)),
+                );
+              })}
+            </tbody>
+          </table>
+        </div>
+      </section>
+      <section>
+        <h2>Sounds from gentle to hard</h2>
+        <p>
+          Compared at 60 dBA. Hardness puts loudness, sharpness, roughness and suddenness together;
+          it is a proposal, and the study file can order the sounds otherwise (plan.order).
+        </p>
+        <div class="wide">
+          <table>
+            <thead>
+              <tr>
+                ${[
+                  'sound',
+                  'hardness',
+                  'loudness, sone',
+                  'sharpness, acum',
+                  'roughness, asper',
+                  'start, dB in 50 ms',
+                  'later, dB in 50 ms',
+                ].map(title => html`<th scope="col">${title}</th>`)}
+              </tr>
+            </thead>
+            <tbody>
+              ${ranking.map(
+                sound =>
+                  html`<tr>
+                    <th scope="row">${sound.name}</th>
+                    <td>${sound.hardness.toFixed(1)}</td>
+                    <td>${sound.loudnessSone.toFixed(1)}</td>
+                    <td>${sound.sharpnessAcum.toFixed(2)}</td>
+                    <td>${sound.roughnessAsper.toFixed(2)}</td>
+                    <td>${sound.startDb.toFixed(0)}</td>
+                    <td>${sound.laterDb.toFixed(0)}</td>
+                  </tr>`,
+              )}
+            </tbody>
+          </table>
+        </div>
+      </section>
+    `,
+  );
 }
 
 const row = (step: Step, firstDay: string, length: string): Html =>
@@ -212,19 +199,10 @@ function chart({ plan }: KitPlan): Html {
 
 const signed = (db: number): string => `${db > 0 ? '+' : ''}${Math.round(10 * db) / 10}`;
 
-function clock(seconds: number): string {
-  const whole = Math.round(seconds);
-  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
-}
-
 const STYLE = `
-:root { --ink: #1b1e36; --paper: #fbfaf5; --rule: #d9d5c4; --mark: #31479c; --bar: #b3472d; }
-body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.5 system-ui, sans-serif; }
-header, main { max-width: 66rem; margin: 0 auto; padding: 1rem 1.5rem; }
-h1 { margin: 0; font-size: 1.8rem; } h2 { margin: 0 0 .5rem; font-size: 1.25rem; }
+:root { --ink: #1b1e36; --rule: #d9d5c4; --mark: #31479c; --bar: #b3472d; }
+h2 { margin: 0 0 .5rem; font-size: 1.25rem; }
 .note { max-width: 46rem; border-left: 4px solid var(--bar); padding-left: .75rem; }
-section { border-top: 1px solid var(--rule); padding: 1rem 0; }
-figure { margin: 0; } figcaption { font-size: .85rem; color: #4a4d63; }
 svg { display: block; width: 100%; height: auto; background: #fff; border: 1px solid var(--rule); }
 svg line { stroke: var(--rule); } svg .floor { stroke: var(--ink); } circle { fill: var(--mark); } rect { fill: var(--bar); }
 svg text { font: 14px system-ui, sans-serif; fill: var(--ink); } .scale { text-anchor: end; }

@@ -6,7 +6,7 @@
  */
 import { encodePng, type Rgb } from '../formats/png.js';
 import { AXES, type Axis, type Segment, type Waveform } from '../gradients/timeline.js';
-import { html, type Html } from '../kit/page/html.js';
+import { html, type Html } from '../formats/html.js';
 import type { ThirdOctaveLevel } from '../levels/levels.js';
 import { spectrogram } from '../signal/spectrogram.js';
 

@@ -6,7 +6,7 @@ import { describe, expect, test } from 'vitest';
 import { renderPictureCard } from '../../src/kit/document-picture-card.js';
 import { renderStaffCard } from '../../src/kit/document-staff-card.js';
 import { renderGuide } from '../../src/kit/guide.js';
-import { escapeHtml } from '../../src/kit/page/html.js';
+import { escapeHtml } from '../../src/formats/html.js';
 import { renderPage } from '../../src/kit/page.js';
 import { kitReadme } from '../../src/kit/readme.js';
 import { kindOf, textsFor } from '../../src/kit/texts-for.js';

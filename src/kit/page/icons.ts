@@ -6,7 +6,7 @@
  */
 import { type KitMark, SYMBOLS } from '../document-mark.js';
 import { BARS, HILLS } from '../document-sound-picture.js';
-import { Html, html } from './html.js';
+import { Html, html } from '../../formats/html.js';
 
 const icon = (shapes: string): Html =>
   new Html(

@@ -5,7 +5,7 @@
  */
 import type { KitContent } from '../content.js';
 import type { Texts } from '../texts.js';
-import { Html, html } from './html.js';
+import { Html, html } from '../../formats/html.js';
 
 /**
  * One screen: a heading that takes the focus when the screen comes, the matter, and the buttons that

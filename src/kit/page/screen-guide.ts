@@ -8,7 +8,7 @@ import type { KitContent } from '../content.js';
 import { practiceFromSteps } from '../document-steps.js';
 import { estimateInWords, raisedInWords } from '../loudness-notes.js';
 import { fillIn, type Texts } from '../texts.js';
-import { html, type Html } from './html.js';
+import { html, type Html } from '../../formats/html.js';
 import { contactCard, points, screen, stepsList } from './parts.js';
 
 export function guideScreen(content: KitContent, texts: Texts): Html {

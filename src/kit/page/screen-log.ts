@@ -5,7 +5,7 @@
  */
 import type { ChildMark } from '../document-marks.js';
 import type { Texts } from '../texts.js';
-import { html, type Html } from './html.js';
+import { html, type Html } from '../../formats/html.js';
 import { screen } from './parts.js';
 
 export function logScreen({ words: { log, page } }: Texts, childMark: ChildMark): Html {

@@ -11,7 +11,7 @@ import { isAsleep } from '../texts-for.js';
 import type { Texts } from '../texts.js';
 import type { Words } from '../texts-shape.js';
 
-import { html, type Html } from './html.js';
+import { html, type Html } from '../../formats/html.js';
 import { FACES, FILLING_MOON, FULL_MOON, ICONS } from './icons.js';
 import { contactCard, points, screen } from './parts.js';
 

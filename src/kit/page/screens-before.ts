@@ -12,7 +12,7 @@ import { stepsInWords } from '../document-steps.js';
 import { raisedInWords } from '../loudness-notes.js';
 import { isAsleep } from '../texts-for.js';
 import type { Texts } from '../texts.js';
-import { html, type Html } from './html.js';
+import { html, type Html } from '../../formats/html.js';
 import { ICONS } from './icons.js';
 import { contactCard, points, screen, stepsList } from './parts.js';
 import { stairs } from './stairs.js';

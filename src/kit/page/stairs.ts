@@ -6,7 +6,7 @@
  */
 import type { StepInWords } from '../document-steps.js';
 import type { Texts } from '../texts.js';
-import { html, type Html } from './html.js';
+import { html, type Html } from '../../formats/html.js';
 
 /** Size of the drawing, in its own units. */
 const WIDTH = 320;

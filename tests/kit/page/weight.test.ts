@@ -1,6 +1,6 @@
 /** What a page weighs, carries and says of itself, read from its markup. */
 import { describe, expect, test } from 'vitest';
-import { escapeHtml } from '../../../src/kit/page/html.js';
+import { escapeHtml } from '../../../src/formats/html.js';
 import { renderPage } from '../../../src/kit/page.js';
 import { LANGUAGES } from '../../../src/protocol/study-file.js';
 import {

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { Html, escapeHtml, html, jsonForScript } from '../../../src/kit/page/html.js';
+import { Html, escapeHtml, html, jsonForScript } from '../../src/formats/html.js';
 
 /** Text that tries to become markup. Source: OWASP XSS prevention, the five significant characters. */
 const HOSTILE = `</script><img src=x onerror="alert('1')">&amp;`;
