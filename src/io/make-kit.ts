@@ -9,7 +9,7 @@ import { codingOf } from '../kit/build-kit.js';
 import { kitContent } from '../kit/kit-content.js';
 import type { KitFamily, KitInputs } from '../kit/kit-inputs.js';
 import { practiceRoom } from '../kit/practice-room.js';
-import { type KitPlan, planKit } from '../kit/plan-kit.js';
+import { type KitPlan, planKit, planUnranked } from '../kit/plan-kit.js';
 import { ageBandOf } from '../plan/make-plan.js';
 import { heldBy, type IntakeFlag, presetOf, requireCleared, withAge } from '../protocol/intake.js';
 import type { MeasuredDevice } from '../levels/measured-device.js';
@@ -24,6 +24,7 @@ import { type KitMaterial, loadKitMaterial } from './kit-material.js';
 import { withKitTools } from './kit-tools.js';
 import { loadKitStudy } from './load-kit-study.js';
 import { settleTexts } from './settled-texts.js';
+import { rankAhead } from './rank-ahead.js';
 import { requireStaffFolder, writeStaffFolder } from './staff-folder.js';
 import { writeKit, type WrittenKit } from './write-kit.js';
 import { requireNoZip, zipKit } from './zip-kit.js';
@@ -103,6 +104,10 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
     disc,
     small,
   };
+  // A plan that staff ordered whole can be refused before anything is listened to.
+  const ordered = study.plan.order ?? [];
+  if (study.scans.every(({ name }) => ordered.includes(name))) planUnranked(inputs, sha256);
+  await rankAhead(study);
   const kitPlan = planKit(inputs, sha256);
   // Nobody should wait for a refusal.
   codingOf(inputs, kitPlan);

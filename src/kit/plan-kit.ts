@@ -63,6 +63,20 @@ export interface KitPlan {
  * @throws {UserError} `UNSAFE`: a level passes a gate. `BAD_STUDY`, `BAD_USAGE`: no plan can be made.
  */
 export function planKit(inputs: KitInputs, sha256: (text: string) => string): KitPlan {
+  const plan = planUnranked(inputs, sha256);
+  const names = plan.ladder.scans.map(({ name }) => name);
+  return { ...plan, ranking: rankScans(inputs.study, names) };
+}
+
+/**
+ * The same without the ranking: where staff put all sounds in order, nothing is listened to for it.
+ *
+ * @throws {UserError} As {@link planKit}.
+ */
+export function planUnranked(
+  inputs: KitInputs,
+  sha256: (text: string) => string,
+): Omit<KitPlan, 'ranking'> {
   const { study, family } = inputs;
   const listener = family.ageBand === 'adult' ? 'adult' : 'child';
   const preset = presetFor(inputs);
@@ -112,7 +126,6 @@ export function planKit(inputs: KitInputs, sha256: (text: string) => string): Ki
     constants,
     preset,
     ladder,
-    ranking: rankScans(study, names),
     plan,
     audioSeconds: plan.steps.reduce((sum, step) => sum + stepDurationS(step, constants.layout), 0),
     warnings: [
