@@ -39,18 +39,24 @@ export async function* kitDocuments(
   yield ['README.txt', kitReadme(content, texts, hasWav)];
 }
 
-function playlist({ kit, voiceReference, steps }: Manifest, texts: Texts): string {
+/**
+ * The reference and all steps. A player runs on by itself: over a child who sleeps it finds the softest
+ * step alone, neither the reference, which is as loud as talk, nor a louder step.
+ */
+function playlist({ kit, preset, voiceReference, steps }: Manifest, texts: Texts): string {
   const count = stepCount(steps);
-  return formatM3u8(`${texts.words.common.title}, ${kit}`, [
-    {
-      path: voiceReference.file,
-      durationS: voiceReference.durationSeconds,
-      title: texts.words.volume.title,
-    },
-    ...steps.map(({ number, file, durationSeconds }) => ({
-      path: file,
-      durationS: durationSeconds,
-      title: stepTitle(number, count, texts),
-    })),
-  ]);
+  const entries = steps.map(({ number, file, durationSeconds }) => ({
+    path: file,
+    durationS: durationSeconds,
+    title: stepTitle(number, count, texts),
+  }));
+  const reference = {
+    path: voiceReference.file,
+    durationS: voiceReference.durationSeconds,
+    title: texts.words.volume.title,
+  };
+  return formatM3u8(
+    `${texts.words.common.title}, ${kit}`,
+    preset === 'asleep' ? entries.slice(0, 1) : [reference, ...entries],
+  );
 }
