@@ -109,6 +109,7 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
   if (study.scans.every(({ name }) => ordered.includes(name))) planUnranked(inputs, sha256);
   await rankAhead(study);
   const kitPlan = planKit(inputs, sha256);
+  if (disc && kitPlan.preset.preset === 'asleep') throw discOverSleep();
   // Nobody should wait for a refusal.
   codingOf(inputs, kitPlan);
   return {
@@ -125,6 +126,17 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
     ],
   };
 }
+
+/** A disc begins with the reference, which is as loud as talk, and goes on from step to step. */
+const discOverSleep = (): UserError =>
+  new UserError('UNSAFE', 'There is no disc for a child who is scanned asleep.', [
+    {
+      where: '--disc',
+      found: 'a CD player, which runs on by itself into louder steps',
+      allowed: 'the page, or one file a night',
+      fix: 'Leave out --disc.',
+    },
+  ]);
 
 const NOT_ASKED =
   'Nobody was asked about this child: ask what stands under Cautions in --help, then give the answers with --intake (none, if nothing applies).';

@@ -118,6 +118,13 @@ describe('a kit', () => {
   });
 });
 
+test('there is no disc for a child who is scanned asleep', async () => {
+  const build = ['kit', TWO_SCANS, '--age', '0.5', '--disc', '--out', path.join(folder, 'disc')];
+  const { status, err } = await softknock(...build);
+  expect(status).toBe(3);
+  expect(err).toContain('--disc');
+});
+
 test('with --staff, card and labels are beside the kit and not in it', async () => {
   const out = path.join(folder, 'with-staff');
   const build = ['kit', TWO_SCANS, '--age', '7', '--scan-date', NEAR, '--out', out, '--staff'];
