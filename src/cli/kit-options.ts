@@ -8,6 +8,8 @@ import type { MeasuredDevice } from '../levels/measured-device.js';
 import { isDate } from '../plan/dates.js';
 import { type IntakeFlag, readIntake } from '../protocol/intake.js';
 import { isOneLine } from '../protocol/one-line.js';
+import { HARD_SOUND_WAYS, type HardSound } from '../protocol/plan-settings.js';
+import { printable } from '../protocol/quote.js';
 
 export interface GivenOptions {
   readonly family: string;
@@ -16,6 +18,7 @@ export interface GivenOptions {
   readonly startDate?: string | undefined;
   readonly intake?: string | undefined;
   readonly clearedBy?: string | undefined;
+  readonly hard?: readonly string[] | undefined;
   readonly voiceDba?: string | undefined;
   readonly device?: string | undefined;
   readonly measuredBy?: string | undefined;
@@ -32,6 +35,7 @@ export interface CheckedOptions {
   /** Undefined when nobody was asked. */
   readonly intake: readonly IntakeFlag[] | undefined;
   readonly clearedBy: string | undefined;
+  readonly hardSounds: readonly HardSound[];
   readonly measured: Omit<MeasuredDevice, 'date'> | undefined;
 }
 
@@ -51,6 +55,7 @@ export function checkKitOptions({
   startDate,
   intake: answers,
   clearedBy,
+  hard = [],
   voiceDba,
   device,
   measuredBy,
@@ -107,17 +112,32 @@ export function checkKitOptions({
       fix: 'Give the name of the person who cleared this child.',
     });
   }
+  const hardSounds = hard.flatMap(text => readHard(text, problem => problems.push(problem)));
   const measured = readMeasured({ voiceDba, device, measuredBy }, problem =>
     problems.push(problem),
   );
   if (problems.length > 0) {
     throw new UserError('BAD_USAGE', 'The command cannot be carried out.', problems);
   }
-  return { family, ageYears, scanDate, startDate, intake, clearedBy, measured };
+  return { family, ageYears, scanDate, startDate, intake, clearedBy, hardSounds, measured };
 }
 
 /** A decimal number; NaN for anything else. */
 const readAge = (text: string): number => (/^\d+(\.\d+)?$/.test(text) ? Number(text) : Number.NaN);
+
+/** `scan=way`. */
+function readHard(text: string, report: (problem: Problem) => void): readonly HardSound[] {
+  const [scan, how, ...rest] = text.split('=');
+  const way = HARD_SOUND_WAYS.find(known => known === how);
+  if (scan && way !== undefined && rest.length === 0) return [{ scan, how: way }];
+  report({
+    where: '--hard',
+    found: `"${printable(text)}"`,
+    allowed: `the name of a scan, =, and one of ${HARD_SOUND_WAYS.join(', ')}`,
+    fix: 'Write it like diffusion=alone.',
+  });
+  return [];
+}
 
 /** All three, or none: a measurement without a device and a name is no measurement. */
 function readMeasured(

@@ -8,6 +8,7 @@ import { wrapWords } from '../formats/wrap-words.js';
 import type { MadeKit, PreparedKit } from '../io/make-kit.js';
 import type { ManifestStep } from '../kit/manifest.js';
 import { INTAKE_FLAGS } from '../protocol/intake.js';
+import { HARD_SOUND_WAYS } from '../protocol/plan-settings.js';
 import type { CliContext } from './context.js';
 import { formatCeiling, formatClock, formatRange } from './format.js';
 import { formatTable } from './table.js';
@@ -20,6 +21,7 @@ interface Options {
   readonly startDate?: string;
   readonly intake?: string;
   readonly clearedBy?: string;
+  readonly hard: readonly string[];
   readonly voiceDba?: string;
   readonly device?: string;
   readonly measuredBy?: string;
@@ -55,6 +57,12 @@ export function kitCommand(context: CliContext): Command {
       `what the family said yes to: none, or any of ${INTAKE_FLAGS.join(', ')}`,
     )
     .option('--cleared-by <name>', 'who cleared a child whose answers hold the kit')
+    .option(
+      '--hard <scan=way>',
+      `one sound that is hard for this child: ${HARD_SOUND_WAYS.join(', ')} (repeatable)`,
+      collect,
+      [],
+    )
     .option(
       '--voice-dba <level>',
       'what a sound level meter showed where the child will sit, at the volume that was marked',
@@ -117,6 +125,8 @@ export function kitCommand(context: CliContext): Command {
       context.out(options.json ? `${JSON.stringify(manifest, null, 2)}\n` : summary(kit));
     });
 }
+
+const collect = (text: string, texts: readonly string[]): readonly string[] => [...texts, text];
 
 async function preview(
   prepared: PreparedKit,

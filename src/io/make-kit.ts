@@ -7,14 +7,16 @@ import path from 'node:path';
 import { UserError } from '../errors.js';
 import { codingOf } from '../kit/build-kit.js';
 import { kitContent } from '../kit/kit-content.js';
-import type { KitFamily, KitInputs } from '../kit/kit-inputs.js';
+import type { KitFamily, KitInputs, KitStudy } from '../kit/kit-inputs.js';
 import { practiceRoom } from '../kit/practice-room.js';
 import { type KitPlan, planKit, planUnranked } from '../kit/plan-kit.js';
-import { ageBandOf } from '../plan/make-plan.js';
-import { heldBy, type IntakeFlag, presetOf, requireCleared, withAge } from '../protocol/intake.js';
 import type { MeasuredDevice } from '../levels/measured-device.js';
+import { ageBandOf } from '../plan/make-plan.js';
+import { didYouMean } from '../protocol/did-you-mean.js';
+import { heldBy, type IntakeFlag, presetOf, requireCleared, withAge } from '../protocol/intake.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
-import type { AgeBand } from '../protocol/plan-settings.js';
+import type { AgeBand, HardSound } from '../protocol/plan-settings.js';
+import { printable } from '../protocol/quote.js';
 import type { StudyFile } from '../protocol/study-file.js';
 import { type ClearanceRow, recordClearance } from './clearance-record.js';
 import { diskMemory } from './disk-memory.js';
@@ -23,8 +25,8 @@ import { sha256 } from './kit-folder.js';
 import { type KitMaterial, loadKitMaterial } from './kit-material.js';
 import { withKitTools } from './kit-tools.js';
 import { loadKitStudy } from './load-kit-study.js';
-import { settleTexts } from './settled-texts.js';
 import { rankAhead } from './rank-ahead.js';
+import { settleTexts } from './settled-texts.js';
 import { requireStaffFolder, writeStaffFolder } from './staff-folder.js';
 import { writeKit, type WrittenKit } from './write-kit.js';
 import { requireNoZip, zipKit } from './zip-kit.js';
@@ -38,6 +40,8 @@ export interface KitRequest {
   readonly startDate?: string | undefined;
   /** What the family said yes to; undefined when nobody asked. */
   readonly intake?: readonly IntakeFlag[] | undefined;
+  /** Sounds that are hard for this child, beside those of the study. */
+  readonly hardSounds?: readonly HardSound[] | undefined;
   /** Who cleared a child whose answers hold the kit. */
   readonly clearedBy?: string | undefined;
   /** The family's device, as it was measured. */
@@ -76,7 +80,8 @@ const ADULT_YEARS = 18;
 export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
   const memory = request.cache === false ? undefined : diskMemory();
   const loadedStudy = await loadKitStudy(request.studyFile, memory);
-  const { file, study, warnings: leftOut } = loadedStudy;
+  const { file, warnings: leftOut } = loadedStudy;
+  const study = withHardSounds(loadedStudy.study, request.hardSounds ?? []);
   const loaded = await loadKitMaterial(file.study.language);
   const settled = await settleTexts(loaded.texts, study, file, request.studyFile);
   const material: KitMaterial = { ...loaded, texts: settled.texts };
@@ -125,6 +130,31 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
       ...settled.warnings,
     ],
   };
+}
+
+/** The study with what is hard for one child; that goes before what the study says of the same sounds. */
+function withHardSounds(study: KitStudy, own: readonly HardSound[]): KitStudy {
+  const known = study.scans.map(({ name }) => name);
+  const unknown = own.filter(({ scan }) => !known.includes(scan));
+  if (unknown.length > 0) {
+    throw new UserError(
+      'BAD_USAGE',
+      'The command cannot be carried out.',
+      unknown.map(({ scan }) => {
+        const near = didYouMean(scan, known);
+        return {
+          where: '--hard',
+          found: `"${printable(scan)}", which is no sound of this study`,
+          allowed: known.join(', '),
+          fix: near === undefined ? 'Name one of these scans.' : `Did you mean ${near}?`,
+        };
+      }),
+    );
+  }
+  const others = (study.plan.hardSounds ?? []).filter(
+    ({ scan }) => !own.some(other => other.scan === scan),
+  );
+  return { ...study, plan: { ...study.plan, hardSounds: [...others, ...own] } };
 }
 
 /** A disc begins with the reference, which is as loud as talk, and goes on from step to step. */

@@ -45,6 +45,22 @@ describe('answers of a family', () => {
   });
 });
 
+describe('a hard sound', () => {
+  test('is a scan and what is done about it', () => {
+    expect(check({ hard: ['diffusion=alone', 't1=leave-out'] }).hardSounds).toEqual([
+      { scan: 'diffusion', how: 'alone' },
+      { scan: 't1', how: 'leave-out' },
+    ]);
+    expect(check({}).hardSounds).toEqual([]);
+  });
+
+  test.each(['diffusion', '=alone', 'diffusion=loud', 'a=alone=b'])('%s is refused', text => {
+    const [problem] = refusal(() => check({ hard: [text] })).problems;
+    expect(problem!.where).toBe('--hard');
+    expect(problem!.allowed).toContain('leave-out, soften, alone');
+  });
+});
+
 test('all problems are told at once', () => {
   const wrong = { family: '', age: '-1', scanDate: '2027-02-30', intake: 'x', clearedBy: '' };
   const { problems } = refusal(() => check(wrong));

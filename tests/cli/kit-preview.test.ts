@@ -49,6 +49,20 @@ describe('a preview', () => {
   });
 });
 
+test('what is hard for one child is left out, softened or graded alone in its plan', async () => {
+  const hard = ['--hard', 'diffusion=alone', '--hard', 't2-brain=leave-out'];
+  const { steps } = await softknockJson<{
+    steps: { change: string; sounds: { scan: string }[] }[];
+  }>('kit', NIGHT_SKY, '--age', '7', '--scan-date', '2027-12-01', '--preview', ...hard);
+  expect(steps.map(({ change }) => change)).toEqual(expect.arrayContaining(['alone', 'together']));
+  const heard = new Set(steps.flatMap(({ sounds }) => sounds.map(({ scan }) => scan)));
+  expect(heard.has('diffusion')).toBe(true);
+  expect(heard.has('t2-brain')).toBe(false);
+  const unknown = await softknock(...preview, '--hard', 'difusion=alone');
+  expect(unknown.status).toBe(2);
+  expect(unknown.err).toContain('Did you mean diffusion?');
+});
+
 describe('the chart', () => {
   const plan = makePlan({
     scans: [{ name: 'a', durationS: 60 }],
