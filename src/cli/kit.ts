@@ -21,7 +21,7 @@ interface Options {
   readonly startDate?: string;
   readonly intake?: string;
   readonly clearedBy?: string;
-  readonly hard: readonly string[];
+  readonly hard?: readonly string[];
   readonly voiceDba?: string;
   readonly device?: string;
   readonly measuredBy?: string;
@@ -61,7 +61,6 @@ export function kitCommand(context: CliContext): Command {
       '--hard <scan=way>',
       `one sound that is hard for this child: ${HARD_SOUND_WAYS.join(', ')} (repeatable)`,
       collect,
-      [],
     )
     .option(
       '--voice-dba <level>',
@@ -126,7 +125,10 @@ export function kitCommand(context: CliContext): Command {
     });
 }
 
-const collect = (text: string, texts: readonly string[]): readonly string[] => [...texts, text];
+const collect = (text: string, texts: readonly string[] = []): readonly string[] => [
+  ...texts,
+  text,
+];
 
 async function preview(
   prepared: PreparedKit,

@@ -11,7 +11,7 @@ import { formatCeiling } from './format.js';
 import { formatTable } from './table.js';
 
 interface Options {
-  readonly absent: readonly string[];
+  readonly absent?: readonly string[];
   readonly json?: true;
 }
 
@@ -23,7 +23,6 @@ export function verifyCommand(context: CliContext): Command {
       '--absent <word>',
       'a word that must occur nowhere, such as a name (repeatable)',
       collect,
-      [],
     )
     .option('--json', 'print one JSON document')
     .addHelpText('after', HELP)
@@ -33,7 +32,7 @@ export function verifyCommand(context: CliContext): Command {
       const progress = startProgress(context, 'Measuring', await countAudio(folder));
       let result: Verification;
       try {
-        result = await verifyFolder(folder, options.absent, progress.step);
+        result = await verifyFolder(folder, options.absent ?? [], progress.step);
       } finally {
         progress.stop();
       }
@@ -54,7 +53,10 @@ Examples:
   softknock verify out/7KMP-4XCW --absent F012 --absent Smith
 `;
 
-const collect = (word: string, words: readonly string[]): readonly string[] => [...words, word];
+const collect = (word: string, words: readonly string[] = []): readonly string[] => [
+  ...words,
+  word,
+];
 
 /** @throws {UserError} Something is wrong with the kit. */
 function refuse(folder: string, { problems, unsafe }: Verification): void {
