@@ -97,6 +97,12 @@ describe('a kit', () => {
     expect((await softknock('verify', place())).status).toBe(0);
   });
 
+  test('is not searched for what stands in any file by chance', async () => {
+    const { status, err } = await softknock('verify', place(), '--absent', 'F1');
+    expect(status).toBe(2);
+    expect(err).toContain('at least 4 characters');
+  });
+
   test('with a step that was exchanged fails its check, with every problem', async () => {
     writeFileSync(
       path.join(place(), 'steps/step-01.mp3'),
