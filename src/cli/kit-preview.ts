@@ -5,6 +5,7 @@
  */
 import type { PreparedKit } from '../io/make-kit.js';
 import { soundSeconds, stepDurationS } from '../plan/layout.js';
+import { planSpan, signedDb } from '../plan/plan-words.js';
 import { formatClock } from './format.js';
 import { planChart } from './plan-chart.js';
 import { formatTable } from './table.js';
@@ -13,10 +14,6 @@ import { formatTable } from './table.js';
 export function previewReport({ kitPlan }: PreparedKit, columns: number): string {
   const { code, plan, ranking, constants, ceiling } = kitPlan;
   const who = plan.ageBand === 'adult' ? 'an adult' : `${plan.ageBand} years`;
-  const span =
-    plan.startDate === null
-      ? `${plan.days} days`
-      : `${plan.days} days from ${plan.startDate}${plan.scanDate === null ? '' : `, scan on ${plan.scanDate}`}`;
   const steps = formatTable(
     [
       { title: 'step', right: true },
@@ -35,7 +32,7 @@ export function previewReport({ kitPlan }: PreparedKit, columns: number): string
         String(step.number),
         first.date ?? String(first.day),
         step.change,
-        `${step.levelDb > 0 ? '+' : ''}${Math.round(10 * step.levelDb) / 10} dB`,
+        `${signedDb(step.levelDb)} dB`,
         String(step.sounds.length),
         `${step.onsetS} s`,
         step.softness === 0 ? 'full' : String(step.softness),
@@ -65,7 +62,7 @@ export function previewReport({ kitPlan }: PreparedKit, columns: number): string
     ]),
   );
   return `Plan of kit ${code} for ${who} (${plan.preset}): nothing was written
-${plan.steps.length} steps, ${plan.sessions.length} sessions, ${span}. Ceiling: ${ceiling.laeqDba} dBA.
+${plan.steps.length} steps, ${plan.sessions.length} sessions, ${planSpan(plan)}. Ceiling: ${ceiling.laeqDba} dBA.
 
 ${planChart(plan, columns)}
 

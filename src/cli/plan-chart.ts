@@ -5,6 +5,7 @@
  */
 import type { Plan } from '../plan/plan.js';
 import { soundSeconds } from '../plan/layout.js';
+import { signedDb } from '../plan/plan-words.js';
 
 /** Bars for minutes, from little to much. */
 const BARS = '▁▂▃▄▅▆▇█';
@@ -44,7 +45,7 @@ export function planChart(
     'dB re talk',
     ...levels.map(level =>
       line(
-        signed(level),
+        signedDb(level),
         loudest.map(value => (value === level ? PRACTICE : ' ')),
       ),
     ),
@@ -58,5 +59,3 @@ export function planChart(
 /** First and last day below the ends of the axis. */
 const ends = (first: string, last: string, width: number): string =>
   `${first}${' '.repeat(Math.max(width - first.length - last.length, 2))}${last}`;
-
-const signed = (db: number): string => `${db > 0 ? '+' : ''}${Math.round(10 * db) / 10}`;

@@ -3,6 +3,7 @@
  *
  * @module
  */
+import { wrapWords } from '../formats/wrap-words.js';
 import type { Manifest } from '../kit/manifest.js';
 import type { Revision } from '../kit/revise-kit.js';
 import type { LogProblem } from '../plan/read-log.js';
@@ -117,15 +118,6 @@ function ending({ folder, manifest, revision, isWritten }: ReviseResult): string
 
 /** A line whose continuation is indented as far as its text. */
 function hanging(start: string, text: string, columns: number): string {
-  const width = Math.max(columns - start.length, 40);
-  const lines: string[] = [];
-  for (const word of text.split(' ')) {
-    const last = lines.at(-1);
-    if (last !== undefined && last.length + 1 + word.length <= width) {
-      lines[lines.length - 1] = `${last} ${word}`;
-    } else {
-      lines.push(word);
-    }
-  }
+  const lines = wrapWords(text, Math.max(columns - start.length, 40));
   return start + lines.join(`\n${' '.repeat(start.length)}`);
 }

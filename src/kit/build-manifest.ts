@@ -6,6 +6,8 @@
 import type { Checksum } from '../formats/sha256sums.js';
 import { type AWeightedSpectrum, aWeightedSpectrum } from '../levels/low-end.js';
 import type { DeviceClass } from '../levels/playback.js';
+import type { Plan } from '../plan/plan.js';
+import type { PlanPreset } from '../protocol/plan-preset.js';
 import { without } from '../protocol/without.js';
 import { familyTexts, textsHash } from './approved-texts.js';
 import { type AudioCoding, codingNotes } from './coding.js';
@@ -26,6 +28,7 @@ import type {
   ManifestDisc,
   ManifestRank,
   ManifestStep,
+  ManifestVersion,
   UsedConstants,
 } from './manifest.js';
 import { type KitPlan, raisedNote } from './plan-kit.js';
@@ -102,7 +105,7 @@ export function buildManifest(
       startDate,
       scanDate,
       droppedSteps: plan.droppedSteps.length,
-      constants: usedConstants(kitPlan),
+      constants: usedConstants(kitPlan.preset),
     },
     documents: {
       language: texts.language,
@@ -116,23 +119,7 @@ export function buildManifest(
       })),
       guideNote: study.guideNote ?? null,
     },
-    history: [
-      {
-        version: 1,
-        asOf: null,
-        action: null,
-        rule: null,
-        why: null,
-        nextStep: plan.steps[0]!.number,
-        log: [],
-        redRows: 0,
-        restart: null,
-        startDate,
-        scanDate,
-        days,
-        sessions: plan.sessions,
-      },
-    ],
+    history: [firstVersion(plan)],
     notes: [
       ...(ceiling.raisedBy === null ? [] : [raisedNote(ceiling)]),
       ...plan.notes,
@@ -189,9 +176,31 @@ function spectrumOf(
   return { toneHz, belowPercent: hertz => percents[lowEndsHz.indexOf(hertz)]! };
 }
 
+/** The plan as the kit was built with it. */
+export const firstVersion = ({
+  steps,
+  sessions,
+  startDate,
+  scanDate,
+  days,
+}: Plan): ManifestVersion => ({
+  version: 1,
+  asOf: null,
+  action: null,
+  rule: null,
+  why: null,
+  nextStep: steps[0]!.number,
+  log: [],
+  redRows: 0,
+  restart: null,
+  startDate,
+  scanDate,
+  days,
+  sessions,
+});
+
 /** The plan's constants, as they held for this family. */
-function usedConstants({ constants, preset }: KitPlan): UsedConstants {
-  const { highestOffsetDb, band } = preset;
+export function usedConstants({ constants, highestOffsetDb, band }: PlanPreset): UsedConstants {
   return { ...without(constants, 'soundSensitive', 'asleep'), highestOffsetDb, bands: [band] };
 }
 

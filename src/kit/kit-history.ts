@@ -7,6 +7,7 @@
 import type { LogEntry } from '../plan/log-entry.js';
 import type { LogProblem } from '../plan/log-table.js';
 import type { Step } from '../plan/plan.js';
+import { compareEntries } from '../plan/read-log.js';
 import type { Restart } from '../plan/replay-log.js';
 import { oneEntryASession } from '../plan/same-session.js';
 import { without } from '../protocol/without.js';
@@ -59,9 +60,7 @@ export function mergeLog(
   const keys = new Set(before.map(keyOf));
   const { entries } = oneEntryASession([...before, ...added], redMark);
   return {
-    entries: entries.toSorted((a, b) =>
-      whenOf(a) < whenOf(b) ? -1 : whenOf(a) > whenOf(b) ? 1 : 0,
-    ),
+    entries: entries.toSorted(compareEntries),
     added: added.map(entry => without(entry, 'line')),
     problems: added
       .filter(entry => keys.has(keyOf(entry)))
@@ -74,7 +73,6 @@ export function mergeLog(
   };
 }
 
-const whenOf = ({ date, time }: LogEntry): string => `${date} ${time ?? '99'}`;
 const keyOf = ({ date, time, step }: LogEntry): string => `${date} ${time ?? ''} ${step}`;
 const contentOf = (entry: LogEntry): string =>
   JSON.stringify(Object.entries({ ...entry, line: 0 }).sort());

@@ -17,7 +17,7 @@ import type { RankedSound } from '../levels/gentleness.js';
 import { type MeasuredDevice, voiceLevel } from '../levels/measured-device.js';
 import type { LevelRange } from '../levels/scan-levels.js';
 import type { LadderInput } from '../plan/ladder.js';
-import { soundSeconds, stepDurationS } from '../plan/layout.js';
+import { soundSeconds } from '../plan/layout.js';
 import { makePlan } from '../plan/make-plan.js';
 import { mostMinutes, tooManyMinutes } from '../plan/minutes.js';
 import type { Plan } from '../plan/plan.js';
@@ -51,8 +51,6 @@ export interface KitPlan {
   /** Its sounds from gentle to hard, by what their audio is like. */
   readonly ranking: readonly RankedSound[];
   readonly plan: Plan;
-  /** Length of all steps' audio together. */
-  readonly audioSeconds: number;
   /** Sentences for staff. */
   readonly warnings: readonly string[];
 }
@@ -127,7 +125,6 @@ export function planUnranked(
     preset,
     ladder,
     plan,
-    audioSeconds: plan.steps.reduce((sum, step) => sum + stepDurationS(step, constants.layout), 0),
     warnings: [
       ...(ceiling.raisedBy === null ? [] : [raisedNote(ceiling)]),
       ...(study.approval === null ? [DRAFT_NOTE] : []),

@@ -4,7 +4,7 @@
  * @module
  */
 import { UserError } from '../errors.js';
-import type { CalendarRules } from '../plan/calendar.js';
+import { calendarRules } from '../plan/make-plan.js';
 import { nextSessions } from '../plan/next-sessions.js';
 import type { LogEntry } from '../plan/log-entry.js';
 import type { LogProblem } from '../plan/log-table.js';
@@ -52,7 +52,8 @@ export function reviseKit(manifest: Manifest, request: RevisionRequest): Revisio
   const { history } = manifest;
   const { asOf } = request;
   const last = history.at(-1)!;
-  const { rules } = manifest.plan.constants;
+  const { constants } = manifest.plan;
+  const { rules } = constants;
   const merged = mergeLog(notedBefore(manifest), request.entries, rules.redMark);
   const redRows = Math.max(request.redRows, last.redRows);
   const scanDate = request.scanDate ?? last.scanDate;
@@ -75,7 +76,7 @@ export function reviseKit(manifest: Manifest, request: RevisionRequest): Revisio
   const next = nextSessions({
     replay,
     entries: merged.entries,
-    rules: calendarRulesOf(manifest),
+    rules: calendarRules(constants, constants.bands[0]!),
     startDate: history[0]!.startDate,
     scanDate,
     asOf,
@@ -156,10 +157,6 @@ export function replayedVersion(manifest: Manifest): ManifestVersion | null {
       ...(last.restart === null ? {} : { restart: last.restart }),
     },
   ).version;
-}
-
-function calendarRulesOf({ plan: { constants } }: Manifest): CalendarRules {
-  return { ...constants, sessionsPerDay: constants.bands[0]!.sessionsPerDay };
 }
 
 /** Rows that staff knew of when they last let practice begin again. */

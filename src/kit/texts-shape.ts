@@ -7,6 +7,24 @@
 import { list, type ListLeaf, text, textWith } from './text-leaf.js';
 import { ASLEEP_ONLY, ASLEEP_PATHS, leavesAt, MARKED_PATHS } from './texts-for.js';
 
+/** A string for each thing that can be new in a step. */
+const EACH_CHANGE = {
+  start: text,
+  level: text,
+  sounds: text,
+  duration: text,
+  onset: text,
+  softness: text,
+  announced: text,
+  posture: text,
+  visit: text,
+  order: text,
+  alone: text,
+  together: text,
+  softer: text,
+  half: text,
+} as const;
+
 /** What families of children who are awake read, and all others where nothing else is said. */
 const AWAKE_SHAPE = {
   common: {
@@ -70,38 +88,8 @@ const AWAKE_SHAPE = {
     littleLouder: text,
     louder: text,
   },
-  change: {
-    start: text,
-    level: text,
-    sounds: text,
-    duration: text,
-    onset: text,
-    softness: text,
-    announced: text,
-    posture: text,
-    visit: text,
-    order: text,
-    alone: text,
-    together: text,
-    softer: text,
-    half: text,
-  },
-  changeExplained: {
-    start: text,
-    level: text,
-    sounds: text,
-    duration: text,
-    onset: text,
-    softness: text,
-    announced: text,
-    posture: text,
-    visit: text,
-    order: text,
-    alone: text,
-    together: text,
-    softer: text,
-    half: text,
-  },
+  change: EACH_CHANGE,
+  changeExplained: EACH_CHANGE,
   changePractice: {
     announced: textWith('number'),
     posture: textWith('number'),

@@ -5,7 +5,6 @@
  */
 import { UserError } from '../errors.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
-import type { PlanPreset } from '../protocol/plan-preset.js';
 import type { AgeBand } from '../protocol/plan-settings.js';
 import { type CalendarRules, daysNeeded, planSessions } from './calendar.js';
 import { addDays, daysBetween } from './dates.js';
@@ -28,9 +27,9 @@ export interface PlanInput extends LadderInput {
  * @throws {UserError} `BAD_USAGE`: the scan is so near that not even the first step has its place.
  */
 export function makePlan(input: PlanInput): Plan {
-  const { preset, band } = input.preset;
+  const { preset, constants, band } = input.preset;
   const ladder = buildLadder(input);
-  const rules = calendarRules(input.preset);
+  const rules = calendarRules(constants, band);
   const minutes = ladder.steps.map(step => soundSeconds(step) / 60);
   const needed = daysNeeded(minutes, rules);
   const dates = chooseDates(input, needed, needed * rules.daysPerStep);
@@ -60,11 +59,11 @@ export function makePlan(input: PlanInput): Plan {
   };
 }
 
-/** The calendar's rules for a family. */
-export const calendarRules = ({ constants, band }: PlanPreset): CalendarRules => ({
-  ...constants,
-  sessionsPerDay: band.sessionsPerDay,
-});
+/** The calendar's rules for a family, from the constants of its plan and the band of its age. */
+export const calendarRules = (
+  constants: Omit<CalendarRules, 'sessionsPerDay'>,
+  { sessionsPerDay }: Pick<CalendarRules, 'sessionsPerDay'>,
+): CalendarRules => ({ ...constants, sessionsPerDay });
 
 /** The band of an age in years. @throws {RangeError} Negative, or not a number. */
 export function ageBandOf(ageYears: number, constants: PlanConstants): AgeBand {

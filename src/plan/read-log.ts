@@ -92,7 +92,7 @@ function remembered<T>(read: (raw: string) => T): (raw: string) => T {
 }
 
 /** By date, time (not noted last) and line. */
-function compareEntries(a: LogEntry, b: LogEntry): number {
+export function compareEntries(a: LogEntry, b: LogEntry): number {
   const when = ({ date, time }: LogEntry): string => `${date} ${time ?? '99'}`;
   const [left, right] = [when(a), when(b)];
   if (left !== right) return left < right ? -1 : 1;

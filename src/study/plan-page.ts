@@ -6,6 +6,7 @@
 import { html, type Html } from '../formats/html.js';
 import type { KitPlan } from '../kit/plan-kit.js';
 import { soundSeconds, stepDurationS } from '../plan/layout.js';
+import { planSpan, signedDb } from '../plan/plan-words.js';
 import type { Step } from '../plan/plan.js';
 import { clock, staffPage } from './staff-page.js';
 
@@ -20,10 +21,6 @@ const GAP = 34;
 /** The page. `study` is the study's name, `notes` are sentences for staff. */
 export function planPage(study: string, kitPlan: KitPlan, notes: readonly string[]): string {
   const { code, plan, ranking, constants, ceiling } = kitPlan;
-  const when =
-    plan.startDate === null
-      ? `${plan.days} days`
-      : `${plan.days} days from ${plan.startDate}${plan.scanDate === null ? '' : `, scan on ${plan.scanDate}`}`;
   return staffPage(
     `Plan of kit ${code}`,
     STYLE,
@@ -31,7 +28,7 @@ export function planPage(study: string, kitPlan: KitPlan, notes: readonly string
       <h1>Plan of kit ${code}</h1>
       <p>
         ${study}. Age ${plan.ageBand}, ${plan.preset}: ${plan.steps.length} steps,
-        ${plan.sessions.length} sessions, ${when}. Ceiling ${ceiling.laeqDba} dBA.
+        ${plan.sessions.length} sessions, ${planSpan(plan)}. Ceiling ${ceiling.laeqDba} dBA.
       </p>
       ${notes.map(note => html`<p class="note">${note}</p>`)}
     `,
@@ -126,7 +123,7 @@ const row = (step: Step, firstDay: string, length: string): Html =>
     <th scope="row">${step.number}</th>
     <td>${firstDay}</td>
     <td>${step.change}</td>
-    <td>${signed(step.levelDb)}</td>
+    <td>${signedDb(step.levelDb)}</td>
     <td>${step.sounds.length}</td>
     <td>${step.onsetS} s</td>
     <td>${step.softness === 0 ? 'full sound' : step.softness}</td>
@@ -156,7 +153,7 @@ function chart({ plan }: KitPlan): Html {
     const tall = (minutes / most) * MINUTES_HEIGHT;
     return html`<g>
       <title>
-        day ${day}: step ${step.number}, ${signed(step.levelDb)} dB, ${minutes.toFixed(1)} min
+        day ${day}: step ${step.number}, ${signedDb(step.levelDb)} dB, ${minutes.toFixed(1)} min
       </title>
       <circle cx="${x(day).toFixed(1)}" cy="${y(step.levelDb).toFixed(1)}" r="6" />
       <rect
@@ -176,7 +173,7 @@ function chart({ plan }: KitPlan): Html {
           y2="${y(level).toFixed(1)}"
         />
         <text class="scale" x="${LEFT - 10}" y="${(y(level) + 5).toFixed(1)}"
-          >${signed(level)}</text
+          >${signedDb(level)}</text
         >`,
   );
   const first = plan.startDate ?? 'day 1';
@@ -196,8 +193,6 @@ function chart({ plan }: KitPlan): Html {
     <text class="scale" x="${WIDTH}" y="${floor + 24}">${last}</text>
   </svg>`;
 }
-
-const signed = (db: number): string => `${db > 0 ? '+' : ''}${Math.round(10 * db) / 10}`;
 
 const STYLE = `
 :root { --ink: #1b1e36; --rule: #d9d5c4; --mark: #31479c; --bar: #b3472d; }

@@ -1,4 +1,5 @@
 /** A kit's manifest without its audio: what a plan alone decides, levels as planned. */
+import { firstVersion, usedConstants } from '../../src/kit/build-manifest.js';
 import { kitCode } from '../../src/kit/kit-code.js';
 import { VOICE_LAEQ_DBFS } from '../../src/kit/levelled-sounds.js';
 import { manifestStep, withDoses } from '../../src/kit/manifest-step.js';
@@ -9,7 +10,6 @@ import { makePlan } from '../../src/plan/make-plan.js';
 import type { Step } from '../../src/plan/plan.js';
 import type { Preset } from '../../src/protocol/plan-preset.js';
 import type { AgeBand, HardSound } from '../../src/protocol/plan-settings.js';
-import { without } from '../../src/protocol/without.js';
 import { soundOf } from '../../src/signal/sound.js';
 import { presetOf } from './plan-constants.js';
 import { sampleManifest } from './sample-kit.js';
@@ -39,8 +39,8 @@ export function plannedManifest(id: string, family: PlannedFamily): Manifest {
     scanDate: family.scanDate,
   });
   const { sessions, days, startDate, scanDate } = plan;
-  const { highestOffsetDb, constants, band } = preset;
-  const steps = plan.steps.map(step => withoutAudio(step, constants.layout));
+  const { layout } = preset.constants;
+  const steps = plan.steps.map(step => withoutAudio(step, layout));
   return sampleManifest({
     kit: kitCode('planned', id, sha256),
     ageBand: plan.ageBand,
@@ -52,29 +52,9 @@ export function plannedManifest(id: string, family: PlannedFamily): Manifest {
       startDate,
       scanDate,
       droppedSteps: plan.droppedSteps.length,
-      constants: {
-        ...without(constants, 'soundSensitive', 'asleep'),
-        highestOffsetDb,
-        bands: [band],
-      },
+      constants: usedConstants(preset),
     },
-    history: [
-      {
-        version: 1,
-        asOf: null,
-        action: null,
-        rule: null,
-        why: null,
-        nextStep: 1,
-        log: [],
-        redRows: 0,
-        restart: null,
-        startDate,
-        scanDate,
-        days,
-        sessions,
-      },
-    ],
+    history: [firstVersion(plan)],
   });
 }
 

@@ -4,6 +4,7 @@ import { mkdir, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { createMp3Encoder } from 'wasm-media-encoders';
 import { parse } from 'yaml';
+import { usedConstants } from '../../src/kit/build-manifest.js';
 import type { KitContent } from '../../src/kit/content.js';
 import { type DocumentFonts, FONT_FILES } from '../../src/kit/document-fonts.js';
 import { PAGE_SCRIPTS, PAGE_STYLE, type PageParts } from '../../src/kit/page.js';
@@ -13,8 +14,7 @@ import { kitPlayback } from '../../src/kit/playback.js';
 import { parseTexts, type Texts } from '../../src/kit/texts.js';
 import { VOICE_DBA } from '../../src/levels/limits.js';
 import { deviceClasses } from './device-classes.js';
-import { without } from '../../src/protocol/without.js';
-import { planConstants } from './plan-constants.js';
+import { planConstants, presetOf } from './plan-constants.js';
 
 const ROOT = path.resolve(import.meta.dirname, '../..');
 
@@ -76,12 +76,6 @@ const LADDER: readonly (readonly [
 /** First day of the sample plan. */
 export const FIRST_DAY = '2027-06-01';
 
-const usedConstants = {
-  ...without(planConstants, 'soundSensitive', 'asleep'),
-  highestOffsetDb: 20,
-  bands: [planConstants.bands[2]!],
-};
-
 export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
   const steps = LADDER.map((rung, index) => sampleStep(index + 1, ...rung));
   const sessions = steps.map(({ number }, index) => ({
@@ -130,7 +124,7 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
       startDate: FIRST_DAY,
       scanDate: '2027-06-14',
       droppedSteps: 0,
-      constants: usedConstants,
+      constants: usedConstants(presetOf('7-9')),
     },
     documents: {
       language: 'en',

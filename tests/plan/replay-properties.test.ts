@@ -25,7 +25,7 @@ const ladders = planConstants.bands.flatMap(({ name }) =>
       const gentleOrder = ['c', 'a', 'b'];
       const used = presetOf(name, preset);
       const input = { scans, gentleOrder, hardSounds, ceilingDb: CEILING_DB, preset: used };
-      return { steps: buildLadder(input).steps, rules: calendarRules(used) };
+      return { steps: buildLadder(input).steps, rules: calendarRules(used.constants, used.band) };
     }),
   ),
 );
