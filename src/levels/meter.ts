@@ -9,6 +9,7 @@ import {
   meanSquareToDbfs,
   powerToDb,
 } from '../signal/decibels.js';
+import { PIECE } from '../signal/kernels.js';
 import { PeakBetweenSamples } from '../signal/peak-between-samples.js';
 import { requireInRange, requireWhole } from '../signal/require.js';
 import { LevelStatistics } from './level-statistics.js';
@@ -25,9 +26,6 @@ export const MAX_METER_CHANNELS = 64;
 
 /** The highest 16-bit code: what a clipped recording holds at its crests. 1.0 = full scale. */
 const CLIPPED_FROM = 32_767 / 32_768;
-
-/** Samples that go through all parts of the meter before the next: they stay in the fast memory. */
-const PIECE = 4096;
 
 /** What is metered. */
 export interface MeterOptions {
@@ -79,6 +77,7 @@ export class Meter {
         `block must hold ${this.channels.length} arrays of one length, got lengths [${lengths}]`,
       );
     }
+    // A piece goes through all parts of the meter before the next: it stays in the fast memory.
     for (let from = 0; from < length; from += PIECE) {
       this.pushPiece(block.map(samples => samples.subarray(from, from + PIECE)));
     }

@@ -8,10 +8,11 @@
  *
  * @module
  */
-import { type Biquad, flushDenormal } from '../signal/biquad.js';
+import { flushDenormal } from '../signal/biquad.js';
+import { forEachPiece, weighing } from '../signal/kernels.js';
 import { PeakBetweenSamples } from '../signal/peak-between-samples.js';
 import { kWeightingSections } from './k-weighting.js';
-import { type WeightingFilter, weightingFilter } from './weighting-filter.js';
+import { weightingFilter } from './weighting-filter.js';
 
 /** Time constants in s (IEC 61672-1:2013, 5.8.1). */
 export const TIME_CONSTANT_S = { fast: 0.125, slow: 1 } as const;
@@ -42,150 +43,100 @@ export interface Tick {
   readonly sumOfSquaresK: number;
 }
 
+/** Places in the state of the kernel. */
+const STATE = {
+  fastA: 12,
+  slowA: 13,
+  maxFastA: 14,
+  maxSlowA: 15,
+  sumOfSquaresC: 16,
+  sumOfSquaresK: 17,
+  sumOfSquaresA: 18,
+  sum: 19,
+  sumOfSquaresZ: 20,
+} as const;
+
+/** Numbers of the state that fade away in silence: sections and needles. */
+const FADING = STATE.maxFastA;
+
 /** Meters one channel. */
 export class WeightedLevels {
-  private readonly weighting: WeightingFilter;
-  private readonly kWeighting: readonly [Biquad, Biquad];
-  private readonly fastStep: number;
-  private readonly slowStep: number;
-  /** Of the sections, in the order of `run`. */
-  private readonly state = new Float64Array(11);
-  private fast = 0;
-  private slow = 0;
-  private maxFast = 0;
-  private maxSlow = 0;
-  private sumA = 0;
-  private sumC = 0;
-  private sumZ = 0;
-  private sum = 0;
-  private sumK = 0;
+  private readonly filter: Float64Array;
+  private readonly state = new Float64Array(weighing.state.length);
   private samples = 0;
   private ticks = 0;
-  private cWeighted = new Float64Array(0);
   private readonly peakC = new PeakBetweenSamples();
 
   constructor(private readonly sampleRateHz: number) {
-    this.weighting = weightingFilter(sampleRateHz);
-    this.kWeighting = kWeightingSections(sampleRateHz);
-    this.fastStep = -Math.expm1(-1 / (sampleRateHz * TIME_CONSTANT_S.fast));
-    this.slowStep = -Math.expm1(-1 / (sampleRateHz * TIME_CONSTANT_S.slow));
+    this.filter = coefficients(sampleRateHz);
   }
 
   /** The sum of unweighted squares so far: not finite when a sample was not. */
   get sumOfSquaresZ(): number {
-    return this.sumZ;
+    return this.state[STATE.sumOfSquaresZ]!;
   }
 
   /** Takes the next samples; returns the ticks that fall among them, oldest first. */
   push(block: Float64Array): Tick[] {
-    if (this.cWeighted.length < block.length) this.cWeighted = new Float64Array(block.length);
     const ticks: Tick[] = [];
-    let from = 0;
-    while (from < block.length) {
-      const tickAt = Math.round((this.ticks + 1) * TICK_S * this.sampleRateHz);
-      const to = Math.min(block.length, from + tickAt - this.samples);
-      this.run(block, from, to);
-      this.samples += to - from;
-      from = to;
-      if (this.samples === tickAt) {
-        ticks.push({ fastA: this.fast, slowA: this.slow, sumOfSquaresK: this.sumK });
-        this.sumK = 0;
-        this.ticks += 1;
-      }
-    }
-    this.peakC.push(this.cWeighted.subarray(0, block.length));
+    forEachPiece(block, piece => {
+      this.pushPiece(piece, ticks);
+    });
     return ticks;
   }
 
   result(): WeightedSums {
+    const { state } = this;
     return {
-      sumOfSquaresA: this.sumA,
-      sumOfSquaresC: this.sumC,
-      sumOfSquaresZ: this.sumZ,
-      sum: this.sum,
-      maxFastA: this.maxFast,
-      maxSlowA: this.maxSlow,
+      sumOfSquaresA: state[STATE.sumOfSquaresA]!,
+      sumOfSquaresC: state[STATE.sumOfSquaresC]!,
+      sumOfSquaresZ: state[STATE.sumOfSquaresZ]!,
+      sum: state[STATE.sum]!,
+      maxFastA: state[STATE.maxFastA]!,
+      maxSlowA: state[STATE.maxSlowA]!,
       peakC: this.peakC.result(),
     };
   }
 
-  /** One loop for all filters: each waits for its own last output, so side by side they cost one. */
-  private run(block: Float64Array, from: number, to: number): void {
-    const { treble, tip, bass, middle, gainA } = this.weighting;
-    const [shelf, highPass] = this.kWeighting;
-    const { cWeighted, fastStep, slowStep, state } = this;
-    const powerGainA = gainA * gainA;
-    let t1 = state[0]!;
-    let t2 = state[1]!;
-    let i1 = state[2]!;
-    let b1 = state[3]!;
-    let b2 = state[4]!;
-    let m1 = state[5]!;
-    let m2 = state[6]!;
-    let s1 = state[7]!;
-    let s2 = state[8]!;
-    let h1 = state[9]!;
-    let h2 = state[10]!;
-    let { fast, slow, maxFast, maxSlow } = this;
-    let sumA = 0;
-    let sumC = 0;
-    let sumZ = 0;
-    let sumK = 0;
-    let sum = 0;
-    for (let n = from; n < to; n++) {
-      const x = block[n]!;
-      sum += x;
-      sumZ += x * x;
-
-      const t = treble.b0 * x + t1;
-      t1 = treble.b1 * x - treble.a1 * t + t2;
-      t2 = treble.b2 * x - treble.a2 * t;
-      const i = tip.b0 * t + i1;
-      i1 = tip.b1 * t - tip.a1 * i;
-      const c = i + b1;
-      b1 = b2 - 2 * i - bass.a1 * c;
-      b2 = i - bass.a2 * c;
-      cWeighted[n] = c;
-      sumC += c * c;
-
-      const a = c + m1;
-      m1 = m2 - 2 * c - middle.a1 * a;
-      m2 = c - middle.a2 * a;
-      const power = a * a * powerGainA;
-      sumA += power;
-      fast += fastStep * (power - fast);
-      slow += slowStep * (power - slow);
-      if (fast > maxFast) maxFast = fast;
-      if (slow > maxSlow) maxSlow = slow;
-
-      const s = shelf.b0 * x + s1;
-      s1 = shelf.b1 * x - shelf.a1 * s + s2;
-      s2 = shelf.b2 * x - shelf.a2 * s;
-      const k = s + h1;
-      h1 = h2 - 2 * s - highPass.a1 * k;
-      h2 = s - highPass.a2 * k;
-      sumK += k * k;
+  private pushPiece(piece: Float64Array, ticks: Tick[]): void {
+    const { state } = weighing;
+    weighing.samples.set(piece);
+    weighing.filter.set(this.filter);
+    state.set(this.state);
+    for (let from = 0; from < piece.length;) {
+      const tickAt = Math.round((this.ticks + 1) * TICK_S * this.sampleRateHz);
+      const to = Math.min(piece.length, from + tickAt - this.samples);
+      weighing.run(from, to);
+      for (let i = 0; i < FADING; i++) state[i] = flushDenormal(state[i]!);
+      this.samples += to - from;
+      from = to;
+      if (this.samples === tickAt) {
+        ticks.push({
+          fastA: state[STATE.fastA]!,
+          slowA: state[STATE.slowA]!,
+          sumOfSquaresK: state[STATE.sumOfSquaresK]!,
+        });
+        state[STATE.sumOfSquaresK] = 0;
+        this.ticks += 1;
+      }
     }
-    state[0] = t1;
-    state[1] = t2;
-    state[2] = i1;
-    state[3] = b1;
-    state[4] = b2;
-    state[5] = m1;
-    state[6] = m2;
-    state[7] = s1;
-    state[8] = s2;
-    state[9] = h1;
-    state[10] = h2;
-    for (let i = 0; i < state.length; i++) state[i] = flushDenormal(state[i]!);
-    this.fast = flushDenormal(fast);
-    this.slow = flushDenormal(slow);
-    this.maxFast = maxFast;
-    this.maxSlow = maxSlow;
-    this.sumA += sumA;
-    this.sumC += sumC;
-    this.sumZ += sumZ;
-    this.sum += sum;
-    this.sumK += sumK;
+    this.state.set(state);
+    this.peakC.push(weighing.cWeighted.subarray(0, piece.length));
   }
+}
+
+/** In the order of the kernel: A- and C-weighting side by side with K-weighting. */
+function coefficients(sampleRateHz: number): Float64Array {
+  const { treble, tip, bass, middle, gainA } = weightingFilter(sampleRateHz);
+  const [shelf, highPass] = kWeightingSections(sampleRateHz);
+  const pair = (key: 'b0' | 'b1' | 'b2' | 'a1' | 'a2'): number[] => [treble[key], shelf[key]];
+  const take = (timeConstantS: number): number => -Math.expm1(-1 / (sampleRateHz * timeConstantS));
+  return Float64Array.of(
+    ...[...pair('b0'), ...pair('b1'), ...pair('b2'), ...pair('a1'), ...pair('a2')],
+    ...[tip.b0, tip.b1, tip.a1, 0],
+    ...[bass.a1, highPass.a1, bass.a2, highPass.a2],
+    ...[middle.a1, middle.a2],
+    ...[take(TIME_CONSTANT_S.fast), take(TIME_CONSTANT_S.slow)],
+    gainA * gainA,
+  );
 }

@@ -1,6 +1,7 @@
 /**
- * The Fourier transform, once, typed: a wrapper of `fft.js` that checks lengths (the package gives
- * NaN for short buffers instead of an error) and caches its tables per size.
+ * The Fourier transform, typed: a wrapper of `fft.js` that checks lengths (the package gives NaN for
+ * short buffers instead of an error) and caches its tables per size. Only the energies that the meter
+ * sums over a whole sound come from elsewhere, a quarter of the time: `pair-spectrum.ts`.
  *
  * Spectra are interleaved `[re0, im0, re1, im1, ...]`. Forward is unscaled, inverse divides by N.
  *

@@ -1,36 +1,43 @@
 /**
  * How much faster than the sound lasts the whole meter is, mono at 44.1 kHz on one core, beside ffmpeg
- * measuring loudness and true peak alone. One run meters 30 s: 500 times real time is 60 ms, or 16.7 runs
- * a second. Noise and steady sines are the meter's hardest input, periodic sound like a scan's its usual.
+ * measuring less on one thread: 30 s at 500 times real time are 60 ms, or 16.7 runs a second. ffmpeg's
+ * time includes its start and reading the file, which it does while it measures.
  */
+import { rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
 import { bench, describe } from 'vitest';
 import { Meter } from '../../src/levels/meter.js';
 import { seededRandom } from '../../src/signal/random.js';
+import { ffmpegOn } from '../helpers/ffmpeg.js';
 import { sine } from '../helpers/signals.js';
 import { floatWav } from '../helpers/wav-bytes.js';
 
 const RATE_HZ = 44_100;
-const SECONDS = 30;
 const BLOCK = 16_384;
 
 const random = seededRandom('bench');
 
 /** A comb of 43.1 Hz under a hump at 860 Hz, as an echo-planar scan has. */
-function scanLike(): Float64Array {
-  const samples = new Float64Array(SECONDS * RATE_HZ);
+function scanLike(seconds: number): Float64Array {
+  const samples = new Float64Array(seconds * RATE_HZ);
   for (let line = 1; line < 60; line++) {
     const hertz = 43.1 * line;
     const peak = 0.05 / (1 + ((hertz - 860) / 200) ** 2);
-    const part = sine(hertz, SECONDS, RATE_HZ, { peak, phase: 2 * Math.PI * random.uniform() });
+    const part = sine(hertz, seconds, RATE_HZ, { peak, phase: 2 * Math.PI * random.uniform() });
     for (let i = 0; i < samples.length; i++) samples[i]! += part[i]!;
   }
   return samples;
 }
 
+const noise = (seconds: number): Float64Array =>
+  Float64Array.from({ length: seconds * RATE_HZ }, () => 0.1 * random.normal());
+
 const SIGNALS = {
-  'a scan-like comb': scanLike(),
-  'white noise': Float64Array.from({ length: SECONDS * RATE_HZ }, () => 0.1 * random.normal()),
-  'a steady sine': sine(1000, SECONDS, RATE_HZ, { peak: 0.5 }),
+  '30 s of a scan-like comb': scanLike(30),
+  '30 s of white noise': noise(30),
+  '30 s of a steady sine': sine(1000, 30, RATE_HZ, { peak: 0.5 }),
+  '10 min of white noise': noise(600),
 };
 
 function measure(samples: Float64Array, bands: boolean): void {
@@ -41,22 +48,28 @@ function measure(samples: Float64Array, bands: boolean): void {
   meter.result();
 }
 
-const { ffmpeg } = await import('../helpers/ffmpeg.js');
+const file = path.join(tmpdir(), `softknock-meter-bench-${process.pid}.wav`);
 
 for (const [name, samples] of Object.entries(SIGNALS)) {
-  const file = floatWav([samples], RATE_HZ);
-  describe(`${SECONDS} s of ${name}`, () => {
+  const onFile = {
+    setup: () => {
+      writeFileSync(file, floatWav([samples], RATE_HZ));
+    },
+    teardown: () => {
+      rmSync(file);
+    },
+  };
+  describe(name, () => {
     bench('the whole meter', () => {
       measure(samples, true);
     });
     bench('the meter without third octaves', () => {
       measure(samples, false);
     });
-    bench('ffmpeg, loudness and true peak alone (with its start and reading the file)', () => {
-      ffmpeg(file, ['-threads', '1', '-af', 'ebur128=peak=true', '-f', 'null', '-']);
-    });
-    bench('ffmpeg, loudness alone (with its start and reading the file)', () => {
-      ffmpeg(file, ['-threads', '1', '-af', 'ebur128', '-f', 'null', '-']);
-    });
+    const ffmpegMeasures = (filter: string) => () => {
+      ffmpegOn(file, ['-threads', '1', '-af', filter, '-f', 'null', '-']);
+    };
+    bench('ffmpeg, loudness and true peak alone', ffmpegMeasures('ebur128=peak=true'), onFile);
+    bench('ffmpeg, loudness alone', ffmpegMeasures('ebur128'), onFile);
   });
 }

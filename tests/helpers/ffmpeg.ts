@@ -22,14 +22,22 @@ export function ffmpeg(
   try {
     const input = path.join(folder, 'input');
     writeFileSync(input, file);
-    const all = ['-hide_banner', '-i', input, ...args];
-    const { status, stdout, stderr, error } = spawnSync(ffmpegPath, all, { maxBuffer: 2 ** 30 });
-    if (error !== undefined) throw error;
-    if (status !== 0) throw new Error(`ffmpeg ended with ${status}: ${stderr.toString()}`);
-    return { stdout, stderr: stderr.toString() };
+    return ffmpegOn(input, args);
   } finally {
     rmSync(folder, { recursive: true });
   }
+}
+
+/** The same on a file that is there. @throws {Error} It ends with an error. */
+export function ffmpegOn(
+  input: string,
+  args: readonly string[],
+): { readonly stdout: Buffer; readonly stderr: string } {
+  const all = ['-hide_banner', '-i', input, ...args];
+  const { status, stdout, stderr, error } = spawnSync(ffmpegPath, all, { maxBuffer: 2 ** 30 });
+  if (error !== undefined) throw error;
+  if (status !== 0) throw new Error(`ffmpeg ended with ${status}: ${stderr.toString()}`);
+  return { stdout, stderr: stderr.toString() };
 }
 
 /** Samples of an audio file as ffmpeg decodes its first channel. */

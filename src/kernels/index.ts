@@ -1,0 +1,5 @@
+export * from './halve';
+export * from './pair-spectrum';
+export * from './peak';
+export * from './piece';
+export * from './weigh';
