@@ -92,7 +92,7 @@ async function* flacBlocks(
       if (decoded.errors.length > 0) throw damaged(where, samples, info.length);
       if (decoded.samplesDecoded === 0) continue;
       samples += decoded.samplesDecoded;
-      yield decoded.channelData.map(channel => Float64Array.from(channel));
+      yield decoded.channelData.map(channel => new Float64Array(channel));
     }
   } finally {
     decoder.free();

@@ -98,7 +98,7 @@ async function* mp3Blocks(
       if (decoded.samplesDecoded === 0) continue;
       samples += decoded.samplesDecoded;
       // The decoder gives two channels always; of a mono file they are the same.
-      yield decoded.channelData.slice(0, channels).map(channel => Float64Array.from(channel));
+      yield decoded.channelData.slice(0, channels).map(channel => new Float64Array(channel));
     }
     if (samples === 0) throw damaged(where, 0);
   } finally {

@@ -102,18 +102,20 @@ function decodableFile(bytes: Uint8Array, format: SampleFormat, channels: number
 
 /** Undoes the decoder's two scales: negative codes / 2^(bits-1), positive ones / (2^(bits-1) - 1). */
 function oneScale(samples: Float32Array, { encoding, bits }: SampleFormat): Float64Array {
-  const values = Float64Array.from(samples);
+  const values = new Float64Array(samples);
   if (encoding === 'float') return values;
   const negative = 2 ** (bits - 1);
   const positive = negative - 1;
   // 32-bit integers do not fit the decoder's 24-bit mantissa: their last bits are gone already.
-  const code = bits === 32 ? (value: number): number => value : Math.round;
+  const round = bits < 32;
   for (let i = 0; i < values.length; i++) {
     const value = values[i]!;
-    if (value >= 0) {
-      // Above 1 is only the lowest 24-bit code, misread as the highest plus one.
-      values[i] = value > 1 ? -1 : code(value * positive) / negative;
-    }
+    // One of the two sums is 0. A branch on the sign, which no processor can foresee, takes four times as long.
+    const size = Math.abs(value);
+    const scaled = (positive * (value + size) + negative * (value - size)) / 2;
+    const code = round ? Math.floor(scaled + 0.5) : scaled;
+    // As high as this is only the lowest 24-bit code, misread as the highest plus one.
+    values[i] = code === negative ? -1 : code / negative;
   }
   return values;
 }
