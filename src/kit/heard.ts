@@ -10,7 +10,7 @@ import { VOICE_FADES, VOICE_FILE } from './levelled-sounds.js';
 import type { ManifestCue, ManifestSession, ManifestStep } from './manifest.js';
 
 /** The part of a step that is heard. */
-export type HeardStep = Pick<ManifestStep, 'number' | 'sounds' | 'voice'>;
+export type HeardStep = Pick<ManifestStep, 'number' | 'sounds' | 'interludes' | 'voice'>;
 
 /** The layout with the longest cue for all: recorded cues have lengths of their own. */
 export const withLongestCue = (
@@ -21,10 +21,10 @@ export const withLongestCue = (
 
 /**
  * What a family hears in one session: the voice reference, to check the volume; then the step with
- * its own short voice, its cues and its sounds. Fades count in full.
+ * its own short voice, its cues, its sounds and what lies between them. Fades count in full.
  */
 export function heardInSession(
-  { sounds, voice }: HeardStep,
+  { sounds, interludes, voice }: HeardStep,
   { cueSeconds }: Pick<LayoutConstants, 'cueSeconds'>,
 ): readonly HeardStretch[] {
   const softest = Math.min(...sounds.map(({ offsetDb }) => offsetDb));
@@ -37,7 +37,7 @@ export function heardInSession(
       offsetDb: Math.min(offsetDb, 0),
       durationS: cueSeconds,
     })),
-    ...sounds.map(({ offsetDb, startSeconds, endSeconds }) => ({
+    ...[...sounds, ...interludes].map(({ offsetDb, startSeconds, endSeconds }) => ({
       offsetDb,
       durationS: endSeconds - startSeconds,
     })),

@@ -6,18 +6,19 @@
  */
 import type { LogEntry } from '../plan/log-entry.js';
 import type { LogProblem } from '../plan/log-table.js';
-import type { Step } from '../plan/plan.js';
+import type { PlannedInterlude, Step } from '../plan/plan.js';
 import { compareEntries } from '../plan/read-log.js';
 import type { Restart } from '../plan/replay-log.js';
 import { oneEntryASession } from '../plan/same-session.js';
 import { without } from '../protocol/without.js';
 import type { Manifest, ManifestLogEntry, ManifestStep, ManifestVersion } from './manifest.js';
+import { micro } from './manifest-step.js';
 
 /** The kit's steps as they were before any was inserted. */
 export const firstSteps = ({ steps }: Manifest): readonly Step[] =>
   steps.filter(({ change }) => change !== 'half' && change !== 'softer').map(stepOf);
 
-/** A step from its manifest. Interludes are left out: no step is made from a whole visit. */
+/** A step from its manifest, without the pauses of a visit. */
 function stepOf(step: ManifestStep): Step {
   return {
     number: step.number,
@@ -30,10 +31,14 @@ function stepOf(step: ManifestStep): Step {
     order: step.order as Step['order'],
     sounds: step.sounds.map(({ scan, startSeconds, endSeconds, softness }) => ({
       scan,
-      durationS: Math.round((endSeconds - startSeconds) * 1e6) / 1e6,
+      durationS: micro(endSeconds - startSeconds),
       softness,
     })),
-    interludes: [],
+    interludes: step.interludes.map(({ kind, startSeconds, endSeconds }) => ({
+      kind: kind as PlannedInterlude['kind'],
+      durationS: micro(endSeconds - startSeconds),
+      before: step.sounds.filter(sound => sound.startSeconds < startSeconds).length,
+    })),
   };
 }
 

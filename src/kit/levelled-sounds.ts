@@ -115,8 +115,12 @@ export class LevelledSounds {
   }
 
   /** What is heard between scans, likewise. */
-  interlude(kind: string, source: Sound, wanted: Omit<WantedLevel, 'scan' | 'softness'>): Sound {
-    return this.level(`interlude ${kind}`, fit(source, wanted.durationS), wanted).sound;
+  interlude(
+    kind: string,
+    source: Sound,
+    wanted: Omit<WantedLevel, 'scan' | 'softness'>,
+  ): LevelledSound {
+    return this.level(`interlude ${kind}`, fit(source, wanted.durationS), wanted);
   }
 
   /** @param name - Of the sound as it is, for what was measured. */

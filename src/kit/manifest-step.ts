@@ -61,10 +61,11 @@ export function manifestStep(
       lafmaxOffsetDb: hundredths(sound.lafmaxOffsetDb),
       softness: sound.softness,
     })),
-    interludes: audio.interludes.map(({ kind, startS, endS }) => ({
+    interludes: audio.interludes.map(({ kind, startS, endS, offsetDb }) => ({
       kind,
       startSeconds: startS,
       endSeconds: endS,
+      offsetDb: hundredths(offsetDb),
     })),
     estimatedLaeqDba: {
       low: hundredths(voiceDba.low + loudestDb),
@@ -91,7 +92,7 @@ export function withDoses(
       significant(
         sessionsPerWeek *
           weeklyDosePercent(
-            step.sounds.map(({ offsetDb, startSeconds, endSeconds }) => ({
+            [...step.sounds, ...step.interludes].map(({ offsetDb, startSeconds, endSeconds }) => ({
               levelDba: voiceDba.expected + offsetDb + tooLoudDb,
               durationS: endSeconds - startSeconds,
             })),

@@ -40,6 +40,8 @@ export interface ManifestInterlude {
   readonly kind: string;
   readonly startSeconds: number;
   readonly endSeconds: number;
+  /** LAeq between those times, without the scanner's background, minus the voice reference's, in dB. */
+  readonly offsetDb: number;
 }
 
 /** A sound's place from gentle to hard, and the numbers behind it, at 60 dBA. */

@@ -64,6 +64,9 @@ const SHAPE: Shape = {
           softness: 'number',
         },
       ],
+      interludes: [
+        { kind: 'text', startSeconds: 'number', endSeconds: 'number', offsetDb: 'number' },
+      ],
       estimatedLaeqDba: INTERVAL,
       weeklyDosePercent: { intended: 'number', tenTooLoud: 'number', twentyTooLoud: 'number' },
     },

@@ -46,6 +46,8 @@ export interface HeardInterlude {
   readonly kind: SoundingInterlude;
   readonly startS: number;
   readonly endS: number;
+  /** LAeq between those times re the voice reference's. */
+  readonly offsetDb: number;
 }
 
 /** What is heard of the scanner beside its scans, in Pa at the ear. */
@@ -126,8 +128,9 @@ export async function stepAudio(
           fadeOutS,
           levelDb: levelDb + interludeOffsetDb,
         };
-        between.push({ kind, startS, endS });
-        place(levelled.interlude(kind, scanner.interlude(kind, partS), wanted), front);
+        const levelledOne = levelled.interlude(kind, scanner.interlude(kind, partS), wanted);
+        between.push({ kind, startS, endS, offsetDb: levelledOne.offsetDb });
+        place(levelledOne.sound, front);
         break;
       }
       case 'end-cue':

@@ -194,9 +194,12 @@ class Check {
 
   private checkMinutes({ steps, sessions }: Manifest): void {
     const seconds = new Map(
-      steps.map(({ number, sounds }) => [
+      steps.map(({ number, sounds, interludes }) => [
         number,
-        sounds.reduce((sum, { startSeconds, endSeconds }) => sum + endSeconds - startSeconds, 0),
+        [...sounds, ...interludes].reduce(
+          (sum, { startSeconds, endSeconds }) => sum + endSeconds - startSeconds,
+          0,
+        ),
       ]),
     );
     const unknown = sessions.find(({ step }) => !seconds.has(step));
@@ -265,13 +268,18 @@ class Check {
     limits: OffsetLimits,
     voiceDba: number,
   ): Promise<number | undefined> {
-    const { file, sounds, voice } = step;
-    const measured = await this.measure(file, [
-      { startS: voice.startSeconds, endS: voice.endSeconds },
-      ...sounds.map(({ startSeconds, endSeconds }) => ({ startS: startSeconds, endS: endSeconds })),
-    ]);
+    const { file, sounds, interludes, voice } = step;
+    const parts = [...sounds, ...interludes].toSorted((a, b) => a.startSeconds - b.startSeconds);
+    const measured = await this.measure(
+      file,
+      [voice, ...parts].map(({ startSeconds, endSeconds }) => ({
+        startS: startSeconds,
+        endS: endSeconds,
+      })),
+    );
     if (measured === undefined) return undefined;
-    const [voiceLevels, ...levels] = measured.stretches;
+    const [voiceLevels, ...partLevels] = measured.stretches;
+    const levels = new Map(parts.map((part, i) => [part, partLevels[i]!]));
     this.findings.compare(
       file,
       'voice reference',
@@ -286,13 +294,20 @@ class Check {
         `${step.durationSeconds} s`,
       );
     }
-    const results = sounds.map(({ scan, offsetDb }, i) => {
-      const { laeqDbfs, lafmaxDbfs } = levels[i]!;
+    const results = sounds.map(sound => {
+      const { scan, offsetDb } = sound;
+      const { laeqDbfs, lafmaxDbfs } = levels.get(sound)!;
       const measuredOffsetDb = laeqDbfs - reference;
       this.findings.compare(`${file} ${scan}`, 'level', measuredOffsetDb, offsetDb, 'dB re voice');
       this.findings.limit(`${file} ${scan}`, 'LAeq', measuredOffsetDb, limits.laeqDb);
       return { scan, offsetDb, measuredOffsetDb, measuredLafmaxOffsetDb: lafmaxDbfs - reference };
     });
+    for (const interlude of interludes) {
+      const { kind, offsetDb } = interlude;
+      const measuredOffsetDb = levels.get(interlude)!.laeqDbfs - reference;
+      this.findings.compare(`${file} ${kind}`, 'level', measuredOffsetDb, offsetDb, 'dB re voice');
+      this.findings.limit(`${file} ${kind}`, 'LAeq', measuredOffsetDb, limits.laeqDb);
+    }
     const gated = checkGates(file, measured, reference, limits, this.findings, voiceDba);
     checkStarts(step, measured, reference, this.findings, voiceDba);
     this.steps.push({ number: step.number, ...gated, sounds: results });

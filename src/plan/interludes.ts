@@ -59,6 +59,28 @@ export function visitInterludes(
   return interludes;
 }
 
+/** A pause has no sound of its own. */
+export const isSounding = ({ kind }: Pick<PlannedInterlude, 'kind'>): boolean => kind !== 'pause';
+
+/** As many as make no more than so much sound: pre-scans go first, from the last on, then the table. */
+export function withinSeconds(
+  interludes: readonly PlannedInterlude[],
+  seconds: number,
+): readonly PlannedInterlude[] {
+  let kept = interludes;
+  for (const kind of ['pre-scan', 'table-motion'] as const) {
+    while (secondsOf(kept) > seconds) {
+      const last = kept.findLastIndex(interlude => interlude.kind === kind);
+      if (last === -1) break;
+      kept = kept.filter((_, index) => index !== last);
+    }
+  }
+  return kept;
+}
+
+const secondsOf = (interludes: readonly PlannedInterlude[]): number =>
+  interludes.filter(isSounding).reduce((sum, { durationS }) => sum + durationS, 0);
+
 /** The scan itself when it is heard, else the next one that is; null for none. */
 function nextHeard(
   scans: readonly string[],

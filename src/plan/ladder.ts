@@ -7,9 +7,16 @@ import type { PlannedChange } from '../protocol/plan-constants.js';
 import type { PlanPreset } from '../protocol/plan-preset.js';
 import type { HardSound } from '../protocol/plan-settings.js';
 import { requireInRange } from '../signal/require.js';
-import { type ProtocolInterlude, visitInterludes } from './interludes.js';
+import { type ProtocolInterlude, visitInterludes, withinSeconds } from './interludes.js';
 import { soundSeconds } from './layout.js';
-import type { PlannedSound, Posture, Step, StepChange, StepOrder } from './plan.js';
+import type {
+  PlannedInterlude,
+  PlannedSound,
+  Posture,
+  Step,
+  StepChange,
+  StepOrder,
+} from './plan.js';
 
 /** A scan that can be heard in a plan. */
 export interface LadderScan {
@@ -128,6 +135,7 @@ export function buildLadder(input: LadderInput): Ladder {
         // A visit has the order of the day: that comes first, as a step of its own.
         take('order', { ...state, order: 'protocol' });
         take('visit', { ...state, isVisit: true });
+        noteLeftOut(input, steps.at(-1)!, notes);
         break;
     }
   };
@@ -200,7 +208,6 @@ function inParts(input: LadderInput): {
 }
 
 function makeStep(input: LadderInput, state: State, number: number, change: StepChange): Step {
-  const { constants } = input.preset;
   const heard = new Set(
     state.alone === null
       ? [...inParts(input).main.slice(0, state.soundCount), ...state.together]
@@ -218,9 +225,8 @@ function makeStep(input: LadderInput, state: State, number: number, change: Step
     softness: alwaysSoft.includes(name) ? 1 : state.softness,
   }));
   const { levelDb, onsetS, softness, announced, posture } = state;
-  const interludes = state.isVisit
-    ? visitInterludes(dayOrder, names, input.interludes ?? [], constants)
-    : [];
+  const restS = limitSeconds(input.preset) - soundSeconds({ sounds, interludes: [] });
+  const interludes = state.isVisit ? interludesOf(input, new Set(names), restS) : [];
   return {
     number,
     change,
@@ -233,6 +239,17 @@ function makeStep(input: LadderInput, state: State, number: number, change: Step
     sounds,
     interludes,
   };
+}
+
+/** What lies between these scans in the order of the day, as much as has its time. */
+function interludesOf(
+  { scans, interludes = [], preset }: LadderInput,
+  heard: ReadonlySet<string>,
+  seconds: number,
+): readonly PlannedInterlude[] {
+  const dayOrder = scans.map(({ name }) => name);
+  const names = dayOrder.filter(name => heard.has(name));
+  return withinSeconds(visitInterludes(dayOrder, names, interludes, preset.constants), seconds);
 }
 
 /** A scan is not heard for longer than it takes on the day, nor for less than the shortest sound. */
@@ -276,11 +293,18 @@ interface Limits {
   readonly longestS: number;
 }
 
+/** Most sound of a step, in s. */
+const limitSeconds = ({ band, constants }: PlanPreset): number =>
+  60 * Math.min(band.longestSessionMinutes, constants.minutesPerDay);
+
+/** Sounds leave this share of a visit to what lies between them, if that takes so much (our own default). */
+const INTERLUDE_SHARE = 1 / 5;
+
 /** How many sounds, and how long each, so that even the longest step stays within the session's limit. */
 function fit(input: LadderInput, notes: string[]): Limits {
   const { preset, scans } = input;
-  const { band, constants } = preset;
-  const limitS = 60 * Math.min(band.longestSessionMinutes, constants.minutesPerDay);
+  const { band } = preset;
+  const limitS = limitSeconds(preset);
   const wantedS = Math.max(
     band.first.soundSeconds,
     ...[...band.changes, ...band.ending].map(change =>
@@ -295,17 +319,24 @@ function fit(input: LadderInput, notes: string[]): Limits {
       sounds: lengths
         .slice(0, sounds)
         .map(scan => ({ durationS: heardSeconds(scan, soundS, preset) })),
+      interludes: [],
     });
   const shortestS = shortestSeconds(preset);
-  const longestOf = (sounds: number, mostS: number): number => {
-    let soundS = Math.max(mostS, shortestS);
-    while (soundS > shortestS && together(sounds, soundS) > limitS) soundS--;
-    return Math.max(soundS, shortestS);
-  };
   const ownS = Math.ceil(Math.max(...scans.map(({ durationS }) => durationS)));
   let sounds = scans.length;
   while (sounds > 1 && together(sounds, shortestS) > limitS) sounds--;
-  const soundS = longestOf(sounds, wantedS);
+  // All steps have sounds of the visit's length, so that it differs from them by nothing but itself.
+  const betweenS = Math.min(INTERLUDE_SHARE * limitS, limitS - together(sounds, shortestS));
+  const interludes = [...band.changes, ...band.ending].some(({ axis }) => axis === 'visit')
+    ? interludesOf(input, new Set(joining.slice(0, sounds)), betweenS)
+    : [];
+  const leftS = limitS - soundSeconds({ sounds: [], interludes });
+  const longestOf = (mostS: number): number => {
+    let soundS = Math.max(mostS, shortestS);
+    while (soundS > shortestS && together(sounds, soundS) > leftS) soundS--;
+    return Math.max(soundS, shortestS);
+  };
+  const soundS = longestOf(wantedS);
   if (sounds < scans.length) {
     const left = joining.slice(sounds).join(', ');
     notes.push(
@@ -316,11 +347,17 @@ function fit(input: LadderInput, notes: string[]): Limits {
       `Sounds last at most ${soundS} s instead of ${wantedS} s, so that all ${scans.length} fit into a step of ${limitS / 60} minutes.`,
     );
   }
-  return {
-    sounds,
-    soundS,
-    longestS: longestOf(sounds, ownS),
-  };
+  return { sounds, soundS, longestS: longestOf(ownS) };
+}
+
+/** Says what a visit goes without. */
+function noteLeftOut(input: LadderInput, { sounds, interludes }: Step, notes: string[]): void {
+  const heard = new Set(sounds.map(({ scan }) => scan));
+  const leftOut = interludesOf(input, heard, Infinity).length - interludes.length;
+  if (leftOut === 0) return;
+  notes.push(
+    `The whole visit goes without ${leftOut} of its pre-scans and rides of the table, so that it fits into a step of ${limitSeconds(input.preset) / 60} minutes.`,
+  );
 }
 
 function requireOrder({ scans, gentleOrder }: LadderInput): void {

@@ -6,7 +6,8 @@
  * @module
  */
 import type { LayoutConstants } from '../protocol/plan-ranges.js';
-import type { Step } from './plan.js';
+import { isSounding } from './interludes.js';
+import type { PlannedInterlude, PlannedSound, Step } from './plan.js';
 
 /** What is heard; where nothing is listed there is silence. */
 export type LayoutKind = 'voice' | 'cue' | 'sound' | 'background' | 'interlude' | 'end-cue';
@@ -53,11 +54,12 @@ export function layoutStep(
   const isVisit = step.interludes.length > 0;
   /** What lies before a sound of a visit, or after the last one. */
   const between = (before: number): void => {
-    for (const [interlude, { kind, durationS, before: place }] of step.interludes.entries()) {
+    for (const [index, interlude] of step.interludes.entries()) {
+      const { durationS, before: place } = interlude;
       if (place !== before) continue;
-      if (kind !== 'pause') {
+      if (isSounding(interlude)) {
         const [startS, endS] = [grid(now), grid(now + durationS)];
-        parts.push({ kind: 'interlude', startS, endS, sound: -1, interlude });
+        parts.push({ kind: 'interlude', startS, endS, sound: -1, interlude: index });
       }
       now += durationS;
     }
@@ -98,14 +100,22 @@ export const stepDurationS = (
 ): number => layoutStep(step, layout, cueLengths).durationS;
 
 /**
- * Sound of a step's scans in s: what limits of minutes count. Silence, cues and what lies between
- * scans are not among it.
+ * What a step plays of the scanner, in s: its scans, and the table and pre-scan of a visit. That is what
+ * limits of minutes count; silence, background and cues are not among it.
  */
 export const soundSeconds = ({
   sounds,
+  interludes,
 }: {
-  readonly sounds: readonly { readonly durationS: number }[];
-}): number => grid(sounds.reduce((sum, { durationS }) => sum + durationS, 0));
+  readonly sounds: readonly Pick<PlannedSound, 'durationS'>[];
+  readonly interludes: readonly Pick<PlannedInterlude, 'kind' | 'durationS'>[];
+}): number =>
+  grid(
+    [...sounds, ...interludes.filter(isSounding)].reduce(
+      (sum, { durationS }) => sum + durationS,
+      0,
+    ),
+  );
 
 /** Sums of tenths of a second without their binary dust: whole microseconds. */
 const grid = (seconds: number): number => Math.round(seconds * 1e6) / 1e6;

@@ -21,6 +21,9 @@ plan:
   ceiling: { laeqDba: 67, approvedBy: A. Udiologist, reason: calibrated room, date: '2027-01-05' }
 `;
 
+/** Of `kit`, without where it goes. */
+const study = [path.join(folder, 'study.yaml'), '--age', '7', '--scan-date', '2027-07-20'];
+
 let manifest: Manifest;
 let place: string;
 /** What people read, by what it is. */
@@ -34,10 +37,8 @@ let pageData: {
 };
 
 beforeAll(async () => {
-  const study = path.join(folder, 'study.yaml');
-  writeFileSync(study, STUDY);
-  const build = ['kit', study, '--age', '7', '--scan-date', '2027-07-20', '--out', folder];
-  const { out } = await softknock(...build, '--staff');
+  writeFileSync(study[0]!, STUDY);
+  const { out } = await softknock('kit', ...study, '--out', folder, '--staff');
   texts.set('report of kit', out);
   place = path.join(folder, /^Kit (\S+)/.exec(out)![1]!);
   manifest = JSON.parse(readFileSync(path.join(place, 'kit.json'), 'utf8')) as Manifest;
@@ -162,6 +163,12 @@ describe('levels', () => {
     );
   });
 });
+
+test('kit --json prints the manifest itself', async () => {
+  const other = path.join(folder, 'other');
+  const printed = await softknockJson('kit', ...study, '--out', other);
+  expect(printed).toEqual(manifest);
+}, 60_000);
 
 describe('doses', () => {
   test('every percentage is one of the manifest', () => {

@@ -34,6 +34,7 @@ const step = (number: number, offsetDb: number, seconds: number): HeardStep => (
       softness: 0,
     },
   ],
+  interludes: [],
 });
 
 const layout = { cueSeconds: 0.8 };
@@ -102,6 +103,12 @@ describe('what is heard', () => {
     // No cue is louder than talk.
     const loud = heardInSession(step(2, 5, 200), layout);
     expect(loud.map(({ offsetDb }) => offsetDb)).toEqual([0, 0, 0, 0, 5]);
+  });
+
+  test('and what lies between the sounds of a whole visit', () => {
+    const table = { kind: 'table-motion', startSeconds: 4, endSeconds: 9, offsetDb: -28 };
+    const heard = heardInSession({ ...step(1, -18, 100), interludes: [table] }, layout);
+    expect(heard).toContainEqual({ offsetDb: -28, durationS: 5 });
   });
 
   test('of recorded cues counts each as the longest', () => {

@@ -194,6 +194,21 @@ describe('audio, even with checksums redone', () => {
     expect(problems.map(({ found }) => found)).toContain('step 99');
   });
 
+  test('what lies between sounds is measured, and counts among the minutes', async () => {
+    const manifest = changedManifest(m => ({
+      ...m,
+      steps: m.steps.map(step => {
+        const startSeconds = step.sounds.at(-1)!.endSeconds;
+        // The closing cue and silence are not so loud, nor are they so long.
+        const table = { kind: 'table-motion', startSeconds, endSeconds: 1500, offsetDb: -10 };
+        return { ...step, interludes: [table] };
+      }),
+    }));
+    const { unsafe, problems } = await verify({ 'kit.json': manifest }, RESUMMED);
+    expect(problems.map(({ where }) => where)).toContain('steps/step-01.mp3 table-motion');
+    expect(unsafe.map(({ allowed }) => allowed)).toContain('up to 20 minutes a day');
+  });
+
   test('a raised ceiling is named, with who approved it', async () => {
     const raisedBy = { name: 'A. Udiologist', reason: 'calibrated', date: '2027-01-05' };
     const manifest = changedManifest(m => ({ ...m, ceiling: { laeqDba: 67, raisedBy } }));

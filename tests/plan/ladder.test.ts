@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { buildLadder, type LadderInput, practiceRoomStep } from '../../src/plan/ladder.js';
 import { soundSeconds } from '../../src/plan/layout.js';
-import type { Step, StepChange } from '../../src/plan/plan.js';
+import { INTERLUDE_KINDS, type Step, type StepChange } from '../../src/plan/plan.js';
 import type { PlanPreset } from '../../src/protocol/plan-preset.js';
 import type { HardSound, HardSoundWay } from '../../src/protocol/plan-settings.js';
 import { planConstants, presetOf } from '../helpers/plan-constants.js';
@@ -21,9 +21,23 @@ const inputs: fc.Arbitrary<LadderInput> = fc
     stepDb: fc.double({ min: 0.5, max: 3, noNaN: true }),
     startOffsetDb: fc.double({ min: -40, max: 0, noNaN: true }),
     minutesPerDay: fc.double({ min: 1, max: 20, noNaN: true }),
+    between: fc.array(
+      fc.record({
+        kind: fc.constantFrom(...INTERLUDE_KINDS),
+        durationS: fc.double({ min: 0.5, max: 600, noNaN: true }),
+        // The scan that follows, or none.
+        place: fc.nat(30),
+      }),
+      { maxLength: 12 },
+    ),
   })
-  .map(({ protocol, preset, hard, ceilingDb, stepDb, startOffsetDb, minutesPerDay }) => ({
+  .map(({ protocol, preset, hard, ceilingDb, stepDb, startOffsetDb, minutesPerDay, between }) => ({
     ...protocol,
+    interludes: between.map(({ kind, durationS, place }) => ({
+      kind,
+      durationS,
+      beforeScan: protocol.scans[place]?.name ?? null,
+    })),
     ceilingDb,
     hardSounds: protocol.scans.flatMap(({ name }, i) => {
       // One in ten or so.
@@ -178,11 +192,26 @@ test('the last step of a child who is awake is the whole visit, as long as the a
   const visit = steps.at(-1)!;
   expect(visit.change).toBe('visit');
   expect(visit.sounds.map(({ scan }) => scan)).toEqual(EIGHT.map(({ name }) => name));
-  // Eight minutes for eight sounds.
-  expect(visit.sounds.every(({ durationS }) => durationS === 60)).toBe(true);
+  // Eight minutes for eight sounds, two rides of 8 s and eight pre-scans of 6.6 s.
+  expect(visit.sounds.every(({ durationS }) => durationS === 51)).toBe(true);
   const kinds = visit.interludes.map(({ kind, before }) => `${before} ${kind}`);
   expect(kinds.slice(0, 4)).toEqual(['0 table-motion', '0 pre-scan', '1 pause', '1 pre-scan']);
   expect(kinds.at(-1)).toBe('8 table-motion');
+});
+
+test('where minutes are few, pre-scans and then the table make room for the sounds', () => {
+  // Two minutes: eight sounds of 8 s leave 56 s, which hold both rides of the table and six pre-scans.
+  const { steps, notes } = eight(presetOf('2-3'));
+  const visit = steps.at(-1)!;
+  expect(visit.change).toBe('visit');
+  expect(visit.sounds.map(({ durationS }) => durationS)).toEqual(EIGHT.map(() => 8));
+  const places = (wanted: string): number[] =>
+    visit.interludes.filter(({ kind }) => kind === wanted).map(({ before }) => before);
+  expect(places('table-motion')).toEqual([0, 8]);
+  expect(places('pre-scan')).toEqual([0, 1, 2, 3, 4, 5]);
+  expect(notes).toContain(
+    'The whole visit goes without 2 of its pre-scans and rides of the table, so that it fits into a step of 2 minutes.',
+  );
 });
 
 test("the visit for the lab's own practice room has every scan as long as the minutes allow", () => {
@@ -195,11 +224,11 @@ test("the visit for the lab's own practice room has every scan as long as the mi
   };
   const step = practiceRoomStep(input, 20);
   expect(step.sounds.map(({ scan }) => scan)).toEqual(EIGHT.map(({ name }) => name));
-  expect(step.sounds.every(({ durationS }) => durationS === 150)).toBe(true);
+  expect(step.sounds.every(({ durationS }) => durationS === 141)).toBe(true);
   expect(step).toMatchObject({ levelDb: 5, softness: 0, posture: 'lying-still' });
   expect(step.interludes.length).toBeGreaterThan(8);
   // With time enough, each as long as on the day.
-  expect(soundSeconds(practiceRoomStep(input, 60))).toBe(8 * 200);
+  expect(soundSeconds(practiceRoomStep(input, 60))).toBe(8 * 200 + 2 * 8 + 8 * 6.6);
 });
 
 test('a plan for a sound-sensitive child is softer, shorter and slower than that of its age', () => {

@@ -120,8 +120,8 @@ test('a whole visit names what comes between the sounds, and says to lie still',
     posture: 'lying-still',
     // The sample's first step: a lead of 1 s, a sound of 1 s, half a second of quiet.
     interludes: [
-      { kind: 'table-motion', startSeconds: 0, endSeconds: 1 },
-      { kind: 'pre-scan', startSeconds: 2, endSeconds: 2.5 },
+      { kind: 'table-motion', startSeconds: 0, endSeconds: 1, offsetDb: -28 },
+      { kind: 'pre-scan', startSeconds: 2, endSeconds: 2.5, offsetDb: -28 },
     ],
   };
   const kit = await writeFamilyPage(
