@@ -12,6 +12,9 @@ import { sampleManifest, samplePageParts, sampleTexts, writeSampleAudio } from '
 /** A day on which the sample plan has reached step 3. */
 export const THIRD_DAY = '2027-06-03T18:30:00';
 
+/** All local files share one storage. */
+const BESIDE = new URL('beside.html', import.meta.url).href;
+
 export interface FamilyPage {
   readonly page: Page;
   /** Console errors, exceptions, and requests for anything but files and data within the page. */
@@ -68,10 +71,13 @@ export async function openPage(
   });
   await page.addInitScript(watchAudio);
   if (blockStorage) await page.addInitScript(blockLocalStorage);
-  else if (practised > 0) {
-    await page.addInitScript(rememberPractices, { kit: sampleManifest().kit, count: practised });
-  }
   await page.clock.install({ time: new Date(at) });
+  if (!blockStorage && practised > 0) {
+    // From beside the page: a script that runs before a page's own and touches the storage can cut the
+    // page off from what is stored.
+    await page.goto(BESIDE);
+    await page.evaluate(rememberPractices, { kit: sampleManifest().kit, count: practised });
+  }
   await page.goto(pathToFileURL(file).href);
   return { page, problems, close: () => context.close() };
 }
@@ -112,15 +118,6 @@ export async function startStep(page: Page, whenAsked?: () => Promise<unknown>):
   await page.waitForSelector('#screen-play:not([hidden])');
 }
 
-/** How long a browser may take to hand what a page stored over to its other processes, in ms. */
-const STORING_MS = 1500;
-
-/** Opens the page again, as somebody does who takes longer for it than a browser for storing. */
-export async function reload(page: Page): Promise<void> {
-  await new Promise(resolve => setTimeout(resolve, STORING_MS));
-  await page.reload();
-}
-
 export const shownScreen = (page: Page): Promise<string> =>
   page.evaluate(() => document.querySelector('.screen:not([hidden])')?.id ?? '');
 
@@ -156,7 +153,7 @@ function watchAudio(): void {
   });
 }
 
-/** Puts calm practices of the sample kit into the page's memory, one a day, unless some are there. */
+/** Puts calm practices of the sample kit into the page's memory, one a day. */
 function rememberPractices({ kit, count }: { kit: string; count: number }): void {
   const practices = Array.from({ length: count }, (_, index) => ({
     date: `2027-06-${String(index + 1).padStart(2, '0')}`,
@@ -172,10 +169,7 @@ function rememberPractices({ kit, count }: { kit: string; count: number }): void
     signs: [],
     note: '',
   }));
-  const key = `softknock ${kit}`;
-  if (location.protocol === 'file:' && localStorage.getItem(key) === null) {
-    localStorage.setItem(key, JSON.stringify({ practices }));
-  }
+  localStorage.setItem(`softknock ${kit}`, JSON.stringify({ practices }));
 }
 
 function blockLocalStorage(): void {

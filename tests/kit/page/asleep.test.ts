@@ -9,13 +9,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { decodeLogCode } from '../../../src/kit/log-code.js';
 import { kindOf, textsFor } from '../../../src/kit/texts-for.js';
 import { openBrowser } from '../../helpers/browser.js';
-import {
-  hearReference,
-  openPage,
-  reload,
-  shownScreen,
-  writeFamilyKit,
-} from '../../helpers/family-page.js';
+import { hearReference, openPage, shownScreen, writeFamilyKit } from '../../helpers/family-page.js';
 import { asleepManifest } from '../../helpers/asleep-kit.js';
 import { sampleContent, sampleTexts } from '../../helpers/sample-kit.js';
 
@@ -53,7 +47,7 @@ test('a night: volume in the evening, the file once, stopped when the child stir
 
   // Opened again beside the bed: the volume was set this evening.
   await page.clock.setSystemTime(new Date('2027-06-03T20:30:00'));
-  await reload(page);
+  await page.reload();
   expect(await shownScreen(page)).toBe('screen-today');
   expect(await playing()).toBe(false);
   await page.click('#to-ask');
@@ -99,7 +93,7 @@ test('a night: volume in the evening, the file once, stopped when the child stir
 
   // The next evening the volume is checked again first; who sleeps already waits a night.
   await page.clock.setSystemTime(new Date('2027-06-04T18:30:00'));
-  await reload(page);
+  await page.reload();
   expect(await shownScreen(page)).toBe('screen-volume');
   await page.click('#screen-volume [data-go="not-today"]');
   expect(await shownScreen(page)).toBe('screen-not-today');

@@ -6,7 +6,6 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { openBrowser } from '../../helpers/browser.js';
 import {
   openPage,
-  reload,
   setVolume,
   shownScreen,
   startStep,
@@ -102,7 +101,7 @@ describe('stopping and going on', () => {
     await page.check('[value="pain"]');
     await page.click('[data-do="save"]');
     expect(await shownScreen(page)).toBe('screen-worry');
-    await reload(page);
+    await page.reload();
     expect(await shownScreen(page)).toBe('screen-worry');
     await page.click('nav [data-do="home"]');
     expect(await shownScreen(page)).toBe('screen-worry');
@@ -242,7 +241,7 @@ describe('days and memory', () => {
     const opened = await openPage(browser, file);
     const { page } = opened;
     await setVolume(page);
-    await reload(page);
+    await page.reload();
     expect(await shownScreen(page)).toBe('screen-volume');
     expect(await page.textContent('#title-volume')).toBe('Check the volume');
     const keys = await page.evaluate(() => Object.keys(localStorage));
