@@ -12,6 +12,12 @@ export interface ByteSource {
   read(offset: number, length: number): Uint8Array;
 }
 
+/** One that holds a file open. */
+export interface OpenSource extends ByteSource {
+  /** Must be called when nothing more is to be read. */
+  close(): void;
+}
+
 /** Decoded audio, 1.0 = digital full scale. */
 export interface AudioStream {
   readonly format: 'wav' | 'mp3' | 'flac';
@@ -34,6 +40,14 @@ export const bytesSource = (bytes: Uint8Array): ByteSource => ({
   size: bytes.length,
   read: (offset, length) => bytes.slice(offset, offset + length),
 });
+
+/** Bytes that are read at a time from what is read through. */
+const PIECE_BYTES = 2 ** 20;
+
+/** All bytes in order, piece by piece. */
+export function* piecesOf(source: ByteSource): Generator<Uint8Array> {
+  for (let at = 0; at < source.size; at += PIECE_BYTES) yield source.read(at, PIECE_BYTES);
+}
 
 /** The samples of all blocks, one array per channel: for short audio only. */
 export async function collectAudio(audio: AudioStream): Promise<Float64Array[]> {

@@ -4,21 +4,15 @@
  * @module
  */
 import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
-import type { ByteSource } from '../formats/audio-stream.js';
+import type { OpenSource } from '../formats/audio-stream.js';
 import { cannotRead } from './read-text.js';
-
-/** An open file. */
-export interface FileSource extends ByteSource {
-  /** Must be called when nothing more is to be read. */
-  close(): void;
-}
 
 /**
  * Opens a file.
  *
  * @throws {UserError} `CANNOT_READ`: missing, not a file, or may not be read.
  */
-export function openFile(path: string): FileSource {
+export function openFile(path: string): OpenSource {
   let descriptor: number;
   try {
     descriptor = openSync(path, 'r');

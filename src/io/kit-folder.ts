@@ -7,8 +7,10 @@ import { createHash } from 'node:crypto';
 import { lstat, readdir, readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { UserError } from '../errors.js';
+import { piecesOf } from '../formats/audio-stream.js';
 import { parseSha256Sums } from '../formats/sha256sums.js';
 import { SUMS_PATH } from '../kit/build-kit.js';
+import { openFile } from './file-source.js';
 
 /** SHA-256 in lower-case hexadecimal. */
 export const sha256 = (content: Uint8Array | string): string =>
@@ -21,6 +23,18 @@ export function sha256Of() {
     update: (piece: Uint8Array): void => void hash.update(piece),
     digest: (): string => hash.digest('hex'),
   };
+}
+
+/** The same of a file, however large it is. */
+function sha256OfFile(file: string): string {
+  const source = openFile(file);
+  try {
+    const hash = sha256Of();
+    for (const piece of piecesOf(source)) hash.update(piece);
+    return hash.digest();
+  } finally {
+    source.close();
+  }
 }
 
 /** Paths of all files below a folder, forward slashes, in order. Links are files here. */
@@ -93,7 +107,7 @@ export async function changedFiles(
     expected.delete(file);
     if (sum === undefined) {
       changed.push(`${file} was added`);
-    } else if (sha256(await readFile(path.join(folder, ...file.split('/')))) !== sum) {
+    } else if (sha256OfFile(path.join(folder, ...file.split('/'))) !== sum) {
       changed.push(`${file} is not as it was written`);
     }
   }

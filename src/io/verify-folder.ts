@@ -3,11 +3,12 @@
  *
  * @module
  */
-import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { UserError } from '../errors.js';
+import type { OpenSource } from '../formats/audio-stream.js';
 import { type Verification, verifyKit } from '../kit/verify-kit.js';
-import { listFiles, sha256 } from './kit-folder.js';
+import { openFile } from './file-source.js';
+import { listFiles, sha256Of } from './kit-folder.js';
 import { cannotRead } from './read-text.js';
 
 /**
@@ -35,17 +36,10 @@ export async function verifyFolder(
       },
     ]);
   }
-  const read = async (file: string): Promise<Uint8Array> => {
-    const place = path.join(folder, ...file.split('/'));
-    try {
-      return await readFile(place);
-    } catch (error) {
-      throw cannotRead(place, error);
-    }
-  };
+  const open = (file: string): OpenSource => openFile(path.join(folder, ...file.split('/')));
   return verifyKit(
-    { name: path.basename(path.resolve(folder)), files, read },
-    { sha256, absent, ...(onMeasured === undefined ? {} : { onMeasured }) },
+    { name: path.basename(path.resolve(folder)), files, open },
+    { sha256Of, absent, ...(onMeasured === undefined ? {} : { onMeasured }) },
   );
 }
 

@@ -4,6 +4,7 @@
  *
  * @module
  */
+import type { ByteSource } from '../formats/audio-stream.js';
 import { readId3 } from '../formats/id3.js';
 
 /** Frames that our tags have. */
@@ -35,18 +36,22 @@ const KNOWN_CHUNKS = new Set(['fmt ', 'data']);
  */
 export function privateMarks(
   path: string,
-  bytes: Uint8Array,
+  content: ByteSource,
   absent: readonly string[],
 ): readonly string[] {
-  // Samples hold no words, and a disc has more of them than a string can: foreign chunks are found as such.
-  const text = path.endsWith('.wav') ? '' : new TextDecoder('utf-8').decode(bytes);
-  const words = absent.filter(word => holds(text, word) || holds(path, word));
-  return [...words.map(word => `the word "${word}"`), ...marksByKind(path, bytes, text)];
+  const inName = absent.filter(word => holds(path, word));
+  // Samples hold no words, and a disc is too large to be held: foreign chunks are found as such.
+  if (path.endsWith('.wav')) return [...inName.map(theWord), ...chunkMarks(content)];
+  const bytes = content.read(0, content.size);
+  const text = new TextDecoder('utf-8').decode(bytes);
+  const words = absent.filter(word => inName.includes(word) || holds(text, word));
+  return [...words.map(theWord), ...marksByKind(path, bytes, text)];
 }
+
+const theWord = (word: string): string => `the word "${word}"`;
 
 function marksByKind(path: string, bytes: Uint8Array, text: string): readonly string[] {
   if (path.endsWith('.mp3')) return tagMarks(bytes);
-  if (path.endsWith('.wav')) return chunkMarks(bytes);
   const found = PATHS.exec(text)?.[0];
   const paths = found === undefined ? [] : [`a path of the machine, ${found}`];
   if (!path.endsWith('.pdf')) return paths;
@@ -79,13 +84,13 @@ function tagMarks(bytes: Uint8Array): readonly string[] {
   return [...others, ...foreign, ...paths];
 }
 
-function chunkMarks(bytes: Uint8Array): readonly string[] {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+function chunkMarks(content: ByteSource): readonly string[] {
   const marks: string[] = [];
-  for (let at = 12; at + 8 <= bytes.length;) {
-    const id = String.fromCharCode(...bytes.subarray(at, at + 4));
+  for (let at = 12; at + 8 <= content.size;) {
+    const head = content.read(at, 8);
+    const id = String.fromCharCode(...head.subarray(0, 4));
     if (!KNOWN_CHUNKS.has(id)) marks.push(`a chunk "${id}"`);
-    const size = view.getUint32(at + 4, true);
+    const size = new DataView(head.buffer, head.byteOffset).getUint32(4, true);
     at += 8 + size + (size % 2);
   }
   return marks;

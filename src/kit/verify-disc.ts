@@ -4,7 +4,7 @@
  *
  * @module
  */
-import { bytesSource } from '../formats/audio-stream.js';
+import type { ByteSource } from '../formats/audio-stream.js';
 import {
   BYTES_PER_FRAME,
   type CueSheet,
@@ -33,7 +33,7 @@ import { checkGates } from './verify-gates.js';
 export async function verifyDisc(
   disc: ManifestDisc,
   manifest: Manifest,
-  { image, sheet }: { readonly image: Uint8Array; readonly sheet: string },
+  { image, sheet }: { readonly image: ByteSource; readonly sheet: string },
   { limits, referenceDbfs, findings }: DiscTools,
 ): Promise<void> {
   checkSheet(disc, sheet, findings);
@@ -49,7 +49,7 @@ export async function verifyDisc(
       endS: trackS + part.endS,
     }));
   });
-  const audio = openWav(bytesSource(image), disc.file);
+  const audio = openWav(image, disc.file);
   const measured = await measureAudio(audio, heard);
   if (measured.channelsDiffer) {
     findings.report(disc.file, 'another sound left than right', 'the same in both channels');
@@ -88,7 +88,11 @@ const wholeVoice = (endS: number): HeardPart => ({
 
 function heardIn(step: ManifestStep | undefined): readonly HeardPart[] {
   if (step === undefined) return [];
-  const { number, voice, sounds } = step;
+  const { number, voice, sounds, interludes } = step;
+  const parts = [
+    ...sounds.map(({ scan, ...sound }) => ({ what: scan, ...sound })),
+    ...interludes.map(({ kind, ...interlude }) => ({ what: kind, ...interlude })),
+  ].toSorted((a, b) => a.startSeconds - b.startSeconds);
   return [
     {
       what: `step ${number} voice`,
@@ -97,8 +101,8 @@ function heardIn(step: ManifestStep | undefined): readonly HeardPart[] {
       offsetDb: voice.offsetDb,
       isVoice: true,
     },
-    ...sounds.map(({ scan, startSeconds, endSeconds, offsetDb }) => ({
-      what: `step ${number} ${scan}`,
+    ...parts.map(({ what, startSeconds, endSeconds, offsetDb }) => ({
+      what: `step ${number} ${what}`,
       startS: startSeconds,
       endS: endSeconds,
       offsetDb,
@@ -141,10 +145,10 @@ function checkSheet(
 /** Whether the image is as a CD has it, as long as it says. */
 function checkImage(
   { file, frames }: ManifestDisc,
-  image: Uint8Array,
+  image: ByteSource,
   findings: Findings,
 ): boolean {
-  const { format, channels, sampleRateHz, ...layout } = wavLayout(bytesSource(image), file);
+  const { format, channels, sampleRateHz, ...layout } = wavLayout(image, file);
   const bytes = layout.frames * layout.frameBytes;
   const found = `${sampleRateHz} Hz, ${format.bits}-bit ${format.encoding}, ${channels} channels, ${bytes} bytes`;
   const allowed = `${SAMPLE_RATE_HZ} Hz, 16-bit integer, 2 channels, ${frames * BYTES_PER_FRAME} bytes`;

@@ -5,6 +5,8 @@
  * @module
  */
 import { type Problem, UserError } from '../errors.js';
+import { type ByteSource, type OpenSource, piecesOf } from '../formats/audio-stream.js';
+import { openMp3 } from '../formats/mp3-decoder.js';
 import { parseSha256Sums } from '../formats/sha256sums.js';
 import {
   ceilingInForce,
@@ -23,7 +25,7 @@ import type { Manifest, ManifestDisc, ManifestStep } from './manifest.js';
 import { raisedNote } from './plan-kit.js';
 import { privateMarks } from './private-marks.js';
 import { readManifest } from './read-manifest.js';
-import { type MeasuredFile, measureMp3 } from './verify-audio.js';
+import { type MeasuredFile, measureAudio, type Stretch } from './verify-audio.js';
 import { verifyDisc } from './verify-disc.js';
 import { historyProblem } from './verify-history.js';
 import { checkGates, checkStarts, type GatedLevels } from './verify-gates.js';
@@ -34,11 +36,13 @@ export interface KitReader {
   readonly name: string;
   /** Paths of all its files, forward slashes. */
   readonly files: readonly string[];
-  readonly read: (path: string) => Promise<Uint8Array>;
+  /** @throws {UserError} `CANNOT_READ`: it may not be read. */
+  readonly open: (path: string) => OpenSource;
 }
 
 export interface VerifyTools {
-  readonly sha256: (content: Uint8Array) => string;
+  /** SHA-256 of content that comes in pieces, in lower-case hexadecimal. */
+  readonly sha256Of: () => { update(piece: Uint8Array): void; digest(): string };
   /** Words that must occur nowhere. */
   readonly absent: readonly string[];
   /** Called for each audio file that was measured. */
@@ -105,8 +109,8 @@ class Check {
   ) {}
 
   async run(): Promise<Verification> {
-    await this.checkFiles();
-    const manifest = await this.manifest();
+    this.checkFiles();
+    const manifest = this.manifest();
     if (manifest !== null) {
       this.checkMinutes(manifest);
       const wrong = historyProblem(manifest);
@@ -131,45 +135,63 @@ class Check {
     };
   }
 
-  private async checkFiles(): Promise<void> {
+  private checkFiles(): void {
     const present = this.kit.files.filter(file => !SYSTEM_FILES.test(file));
-    const sums = await this.sums(present);
+    const sums = this.sums(present);
     for (const file of REQUIRED) if (!present.includes(file)) this.findings.missing(file);
     for (const file of sums.keys()) {
       if (!present.includes(file) && !REQUIRED.includes(file)) this.findings.missing(file);
     }
-    for (const file of present) {
-      const bytes = await this.kit.read(file);
-      for (const mark of privateMarks(file, bytes, this.tools.absent)) {
-        this.findings.report(
-          file,
-          mark,
-          'nothing that says whose kit it is',
-          'Build the kit again.',
-        );
-      }
-      if (file === SUMS_PATH || sums.size === 0) continue;
-      const expected = sums.get(file);
-      if (expected === undefined) {
-        this.findings.report(
-          file,
-          'a file that is not part of the kit',
-          'the files of SHA256SUMS',
-          'Remove it.',
-        );
-      } else if (this.tools.sha256(bytes) !== expected) {
-        if (file === LOG) this.notes.push('log.csv has been written in.');
-        else this.findings.report(file, 'not as it was written', 'the file of SHA256SUMS');
-      }
+    for (const file of present)
+      this.using(file, content => {
+        this.checkFile(file, content, sums);
+      });
+  }
+
+  private checkFile(file: string, content: ByteSource, sums: ReadonlyMap<string, string>): void {
+    for (const mark of privateMarks(file, content, this.tools.absent)) {
+      this.findings.report(file, mark, 'nothing that says whose kit it is', 'Build the kit again.');
+    }
+    if (file === SUMS_PATH || sums.size === 0) return;
+    const expected = sums.get(file);
+    if (expected === undefined) {
+      this.findings.report(
+        file,
+        'a file that is not part of the kit',
+        'the files of SHA256SUMS',
+        'Remove it.',
+      );
+    } else if (this.sumOf(content) !== expected) {
+      if (file === LOG) this.notes.push('log.csv has been written in.');
+      else this.findings.report(file, 'not as it was written', 'the file of SHA256SUMS');
     }
   }
 
-  private async sums(present: readonly string[]): Promise<ReadonlyMap<string, string>> {
+  private sumOf(content: ByteSource): string {
+    const hash = this.tools.sha256Of();
+    for (const piece of piecesOf(content)) hash.update(piece);
+    return hash.digest();
+  }
+
+  private using<T>(file: string, use: (content: ByteSource) => T): T {
+    const source = this.kit.open(file);
+    try {
+      return use(source);
+    } finally {
+      source.close();
+    }
+  }
+
+  private read(file: string): Uint8Array {
+    return this.using(file, content => content.read(0, content.size));
+  }
+
+  private sums(present: readonly string[]): ReadonlyMap<string, string> {
     if (!present.includes(SUMS_PATH)) {
       this.findings.missing(SUMS_PATH);
       return new Map();
     }
-    const text = new TextDecoder().decode(await this.kit.read(SUMS_PATH));
+    const text = new TextDecoder().decode(this.read(SUMS_PATH));
     const sums = parseSha256Sums(text);
     if (sums === undefined || sums.length === 0) {
       this.findings.report(SUMS_PATH, 'no list of checksums', 'lines of checksum and path');
@@ -177,10 +199,10 @@ class Check {
     return new Map((sums ?? []).map(({ path, sha256 }) => [path, sha256]));
   }
 
-  private async manifest(): Promise<Manifest | null> {
+  private manifest(): Manifest | null {
     if (!this.kit.files.includes('kit.json')) return null;
     try {
-      const manifest = readManifest(new TextDecoder().decode(await this.kit.read('kit.json')));
+      const manifest = readManifest(new TextDecoder().decode(this.read('kit.json')));
       if (!isKitCode(manifest.kit)) {
         this.findings.report('kit.json kit', `"${manifest.kit}"`, 'a kit code without a mistake');
       }
@@ -249,15 +271,17 @@ class Check {
   ): Promise<void> {
     // What is missing is reported with the checksums.
     if ([disc.file, disc.cueSheet].some(file => !this.kit.files.includes(file))) return;
+    const image = this.kit.open(disc.file);
     try {
-      const image = await this.kit.read(disc.file);
-      const sheet = new TextDecoder().decode(await this.kit.read(disc.cueSheet));
+      const sheet = new TextDecoder().decode(this.read(disc.cueSheet));
       const { findings } = this;
       await verifyDisc(disc, manifest, { image, sheet }, { ...levels, findings });
       this.tools.onMeasured?.();
     } catch (error) {
       if (!(error instanceof UserError)) throw error;
       this.findings.problems.push(...error.problems);
+    } finally {
+      image.close();
     }
   }
 
@@ -337,18 +361,21 @@ class Check {
 
   private async measure(
     file: string,
-    stretches: Parameters<typeof measureMp3>[2],
+    stretches: readonly Stretch[],
   ): Promise<MeasuredFile | undefined> {
     // A missing file is reported with the checksums.
     if (!this.kit.files.includes(file)) return undefined;
+    const source = this.kit.open(file);
     try {
-      const measured = await measureMp3(await this.kit.read(file), file, stretches);
+      const measured = await measureAudio(openMp3(source, file), stretches);
       this.tools.onMeasured?.();
       return measured;
     } catch (error) {
       if (!(error instanceof UserError)) throw error;
       this.findings.problems.push(...error.problems);
       return undefined;
+    } finally {
+      source.close();
     }
   }
 }

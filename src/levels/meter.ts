@@ -155,6 +155,7 @@ const FULL_SCALE_RMS = Math.sqrt(FULL_SCALE_MEAN_SQUARE);
 interface ChannelResult extends ReturnType<WeightedLevels['result']> {
   readonly laf: LevelStatistics;
   readonly peak: number;
+  readonly peakC: number;
   readonly clipped: number;
   readonly thirdOctaves: readonly ThirdOctaveLevel[];
 }
@@ -163,6 +164,7 @@ interface ChannelResult extends ReturnType<WeightedLevels['result']> {
 class ChannelMeter {
   private readonly weighted: WeightedLevels;
   private readonly peak = new PeakBetweenSamples();
+  private readonly peakC = new PeakBetweenSamples();
   private readonly thirdOctaves: ThirdOctaves | undefined;
   private clipped = 0;
   private readonly laf = new LevelStatistics();
@@ -178,7 +180,9 @@ class ChannelMeter {
 
   /** Returns the sums of K-weighted squares of the ticks that fall into these samples. */
   push(samples: Float64Array): number[] {
-    const ticks = this.weighted.push(samples);
+    const ticks = this.weighted.push(samples, cWeighted => {
+      this.peakC.push(cWeighted);
+    });
     if (!this.isFinite) return [];
     this.peak.push(samples);
     this.thirdOctaves?.push(samples);
@@ -192,6 +196,7 @@ class ChannelMeter {
       ...this.weighted.result(),
       laf: this.laf,
       peak: this.peak.result(),
+      peakC: this.peakC.result(),
       clipped: this.clipped,
       thirdOctaves: (this.thirdOctaves?.finish() ?? []).map(({ nominalHz, meanSquare }) => ({
         nominalHz,

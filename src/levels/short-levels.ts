@@ -6,20 +6,16 @@
  *
  * @module
  */
-import { BiquadCascade } from '../signal/biquad.js';
 import { requireInRange } from '../signal/require.js';
 import type { Sound } from '../signal/sound.js';
 import { METER_RATES_HZ } from './meter.js';
-import { aWeightingSections } from './weighting-filter.js';
+import { WeightedLevels } from './weighted-levels.js';
 
 /** The level is the mean square over this, in s. */
 const OVER_S = 0.01;
 
 /** The level is looked at this often, in s. */
 export const SHORT_STEP_S = 0.001;
-
-/** Samples that are filtered at a time. */
-const PIECE = 1024;
 
 /** A rise happens within this, in s. */
 const RISE_S = 0.05;
@@ -29,41 +25,17 @@ export const QUIET_DBA = 30;
 
 /** Takes the samples of one channel in blocks; memory grows by one number a millisecond. */
 export class ShortLevels {
-  private readonly filter: BiquadCascade;
+  private readonly weighted: WeightedLevels;
   private readonly energies: number[] = [];
-  private readonly weighted = new Float64Array(PIECE);
-  private energy = 0;
-  private samples = 0;
-  private end: number;
 
   /** @throws {RangeError} A sample rate outside 8 to 192 kHz. */
   constructor(private readonly sampleRateHz: number) {
     requireInRange(sampleRateHz, 'sampleRateHz', METER_RATES_HZ.min, METER_RATES_HZ.max, 'Hz');
-    this.filter = new BiquadCascade(aWeightingSections(sampleRateHz));
-    this.end = this.endOf(1);
+    this.weighted = new WeightedLevels(sampleRateHz, SHORT_STEP_S);
   }
 
   push(block: Float64Array): void {
-    // In pieces: a filter that rings down into silence is set to rest between them.
-    for (let from = 0; from < block.length; from += PIECE) {
-      this.pushPiece(block.subarray(from, from + PIECE));
-    }
-  }
-
-  private pushPiece(block: Float64Array): void {
-    const { weighted } = this;
-    this.filter.process(block, weighted);
-    for (let i = 0; i < block.length;) {
-      const to = Math.min(block.length, i + this.end - this.samples);
-      this.samples += to - i;
-      let energy = 0;
-      for (; i < to; i++) energy += weighted[i]! * weighted[i]!;
-      this.energy += energy;
-      if (this.samples < this.end) continue;
-      this.energies.push(this.energy);
-      this.energy = 0;
-      this.end = this.endOf(this.energies.length + 1);
-    }
+    for (const { sumOfSquaresA } of this.weighted.push(block)) this.energies.push(sumOfSquaresA);
   }
 
   /**
@@ -78,10 +50,6 @@ export class ShortLevels {
       for (let k = Math.max(0, i - steps + 1); k <= i; k++) sum += energies[k]!;
       return sum / (OVER_S * sampleRateHz);
     });
-  }
-
-  private endOf(step: number): number {
-    return Math.round(step * SHORT_STEP_S * this.sampleRateHz);
   }
 }
 

@@ -1,7 +1,6 @@
 /**
  * The sound level meter of one channel: equivalent levels with A, C and Z weighting, levels with
- * time weighting FAST and SLOW, the C-weighted peak, and the K-weighted power that loudness is made
- * of, in one pass.
+ * time weighting FAST and SLOW, and the K-weighted power that loudness is made of, in one pass.
  *
  * Time weighting is one pole on the squared A-weighted signal (IEC 61672-1:2013, 5.8); its state is
  * 0 before the first sample.
@@ -10,7 +9,6 @@
  */
 import { flushDenormal } from '../signal/biquad.js';
 import { forEachPiece, weighing } from '../signal/kernels.js';
-import { PeakBetweenSamples } from '../signal/peak-between-samples.js';
 import { kWeightingSections } from './k-weighting.js';
 import { weightingFilter } from './weighting-filter.js';
 
@@ -29,8 +27,6 @@ export interface WeightedSums {
   readonly maxSlowA: number;
   /** Sum of the samples themselves. */
   readonly sum: number;
-  /** Linear. */
-  readonly peakC: number;
 }
 
 /** What is seen at a tick. */
@@ -39,7 +35,8 @@ export interface Tick {
   readonly fastA: number;
   /** SLOW A-weighted mean square now. */
   readonly slowA: number;
-  /** Sum of K-weighted squares since the last tick. */
+  /** Sums of A- and K-weighted squares since the last tick. */
+  readonly sumOfSquaresA: number;
   readonly sumOfSquaresK: number;
 }
 
@@ -63,11 +60,15 @@ const FADING = STATE.maxFastA;
 export class WeightedLevels {
   private readonly filter: Float64Array;
   private readonly state = new Float64Array(weighing.state.length);
+  private sumOfSquaresA = 0;
   private samples = 0;
   private ticks = 0;
-  private readonly peakC = new PeakBetweenSamples();
 
-  constructor(private readonly sampleRateHz: number) {
+  /** @param tickS - The needles are looked at this often, in s. */
+  constructor(
+    private readonly sampleRateHz: number,
+    private readonly tickS = TICK_S,
+  ) {
     this.filter = coefficients(sampleRateHz);
   }
 
@@ -76,11 +77,16 @@ export class WeightedLevels {
     return this.state[STATE.sumOfSquaresZ]!;
   }
 
-  /** Takes the next samples; returns the ticks that fall among them, oldest first. */
-  push(block: Float64Array): Tick[] {
+  /**
+   * Takes the next samples; returns the ticks that fall among them, oldest first.
+   *
+   * @param takeC - Is given the samples C-weighted, piece by piece; they are overwritten after.
+   */
+  push(block: Float64Array, takeC?: (cWeighted: Float64Array) => void): Tick[] {
     const ticks: Tick[] = [];
     forEachPiece(block, piece => {
       this.pushPiece(piece, ticks);
+      takeC?.(weighing.cWeighted.subarray(0, piece.length));
     });
     return ticks;
   }
@@ -88,13 +94,12 @@ export class WeightedLevels {
   result(): WeightedSums {
     const { state } = this;
     return {
-      sumOfSquaresA: state[STATE.sumOfSquaresA]!,
+      sumOfSquaresA: this.sumOfSquaresA + state[STATE.sumOfSquaresA]!,
       sumOfSquaresC: state[STATE.sumOfSquaresC]!,
       sumOfSquaresZ: state[STATE.sumOfSquaresZ]!,
       sum: state[STATE.sum]!,
       maxFastA: state[STATE.maxFastA]!,
       maxSlowA: state[STATE.maxSlowA]!,
-      peakC: this.peakC.result(),
     };
   }
 
@@ -104,25 +109,33 @@ export class WeightedLevels {
     weighing.filter.set(this.filter);
     state.set(this.state);
     for (let from = 0; from < piece.length;) {
-      const tickAt = Math.round((this.ticks + 1) * TICK_S * this.sampleRateHz);
+      const tickAt = Math.round((this.ticks + 1) * this.tickS * this.sampleRateHz);
       const to = Math.min(piece.length, from + tickAt - this.samples);
       weighing.run(from, to);
       for (let i = 0; i < FADING; i++) state[i] = flushDenormal(state[i]!);
       this.samples += to - from;
       from = to;
       if (this.samples === tickAt) {
-        ticks.push({
-          fastA: state[STATE.fastA]!,
-          slowA: state[STATE.slowA]!,
-          sumOfSquaresK: state[STATE.sumOfSquaresK]!,
-        });
-        state[STATE.sumOfSquaresK] = 0;
+        ticks.push(takeTick(state));
+        this.sumOfSquaresA += ticks.at(-1)!.sumOfSquaresA;
         this.ticks += 1;
       }
     }
     this.state.set(state);
-    this.peakC.push(weighing.cWeighted.subarray(0, piece.length));
   }
+}
+
+/** What is seen in the state of the kernel; its sums from tick to tick begin anew. */
+function takeTick(state: Float64Array): Tick {
+  const tick = {
+    fastA: state[STATE.fastA]!,
+    slowA: state[STATE.slowA]!,
+    sumOfSquaresA: state[STATE.sumOfSquaresA]!,
+    sumOfSquaresK: state[STATE.sumOfSquaresK]!,
+  };
+  state[STATE.sumOfSquaresA] = 0;
+  state[STATE.sumOfSquaresK] = 0;
+  return tick;
 }
 
 /** In the order of the kernel: A- and C-weighting side by side with K-weighting. */

@@ -1,11 +1,13 @@
 /** A small kit that is quick to build: three invented sounds, short steps, encoded in this thread. */
-import { createHash } from 'node:crypto';
+import { bytesSource } from '../../src/formats/audio-stream.js';
 import { joinBytes } from '../../src/formats/join-bytes.js';
 import { encodeMp3, Mp3Encoder } from '../../src/formats/mp3-encoder.js';
 import { buildKit, type KitFile, type KitTools } from '../../src/kit/build-kit.js';
 import type { KitFamily, KitInputs, KitStudy } from '../../src/kit/kit-inputs.js';
 import type { Manifest } from '../../src/kit/manifest.js';
 import { planKit } from '../../src/kit/plan-kit.js';
+import type { KitReader } from '../../src/kit/verify-kit.js';
+import { sha256, sha256Of } from '../../src/io/kit-folder.js';
 import type { PlanConstants } from '../../src/protocol/plan-constants.js';
 import type { PlanSettings } from '../../src/protocol/plan-settings.js';
 import { fitSound } from '../../src/signal/shape-sound.js';
@@ -105,8 +107,7 @@ export function smallInputs(
   };
 }
 
-export const sha256 = (content: Uint8Array | string): string =>
-  createHash('sha256').update(content).digest('hex');
+export { sha256, sha256Of };
 
 const encoder = await Mp3Encoder.create();
 
@@ -115,14 +116,18 @@ export const smallTools: KitTools = {
   encodeMp3: (sound, bitrateKbps) => Promise.resolve(encodeMp3(encoder, sound, bitrateKbps)),
   breathe: () => Promise.resolve(),
   sha256,
-  sha256Of: () => {
-    const hash = createHash('sha256');
-    return { update: bytes => void hash.update(bytes), digest: () => hash.digest('hex') };
-  },
+  sha256Of,
   renderPage: content => `<!doctype html>${JSON.stringify(content)}`,
   renderGuide: content => Promise.resolve(new TextEncoder().encode(`%PDF ${content.manifest.kit}`)),
   renderPictureCard: () => Promise.resolve(new TextEncoder().encode('%PDF pictures')),
 };
+
+/** A kit's files as `verifyKit` reads them. */
+export const readerOf = (name: string, files: ReadonlyMap<string, Uint8Array>): KitReader => ({
+  name,
+  files: [...files.keys()],
+  open: path => ({ ...bytesSource(files.get(path)!), close: () => undefined }),
+});
 
 export interface BuiltKit {
   readonly files: ReadonlyMap<string, Uint8Array>;

@@ -8,7 +8,7 @@ import { Meter } from '../../src/levels/meter.js';
 import { seededRandom } from '../../src/signal/random.js';
 import { soundOf } from '../../src/signal/sound.js';
 import { refusal } from '../helpers/refusal.js';
-import { buildSmallKit, sha256, smallInputs } from '../helpers/small-kit.js';
+import { buildSmallKit, readerOf, sha256Of, smallInputs } from '../helpers/small-kit.js';
 
 /** So many steps of one length, with the voice reference. */
 const steps = (count: number, minutes: number): number[] => [
@@ -97,14 +97,10 @@ describe('a kit at the lowest rate', async () => {
   });
 
   test('passes its own check: levels, peaks and rises hold after coding', async () => {
-    const { problems, unsafe, steps } = await verifyKit(
-      {
-        name: kit.manifest.kit,
-        files: [...kit.files.keys()],
-        read: path => Promise.resolve(kit.files.get(path)!),
-      },
-      { sha256, absent: [] },
-    );
+    const { problems, unsafe, steps } = await verifyKit(readerOf(kit.manifest.kit, kit.files), {
+      sha256Of,
+      absent: [],
+    });
     expect(problems).toEqual([]);
     expect(unsafe).toEqual([]);
     for (const { offsetDb, measuredOffsetDb } of steps.flatMap(({ sounds }) => sounds)) {

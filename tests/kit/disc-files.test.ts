@@ -1,6 +1,7 @@
 /** A kit's discs: the image by an independent reader, against the numbers of the Red Book; and verified. */
 import { beforeAll, describe, expect, test } from 'vitest';
 import wavefile from 'wavefile';
+import { bytesSource } from '../../src/formats/audio-stream.js';
 import { parseCueSheet } from '../../src/formats/cue-sheet.js';
 import { UserError } from '../../src/errors.js';
 import { parseSha256Sums } from '../../src/formats/sha256sums.js';
@@ -9,7 +10,14 @@ import { verifyDisc } from '../../src/kit/verify-disc.js';
 import { verifyKit } from '../../src/kit/verify-kit.js';
 import { measureSound } from '../../src/levels/measure-sound.js';
 import { soundOf } from '../../src/signal/sound.js';
-import { type BuiltKit, buildSmallKit, sha256, smallInputs } from '../helpers/small-kit.js';
+import {
+  type BuiltKit,
+  buildSmallKit,
+  readerOf,
+  sha256,
+  sha256Of,
+  smallInputs,
+} from '../helpers/small-kit.js';
 
 const IMAGE = 'disc/disc-1.wav';
 const SHEET = 'disc/disc-1.cue';
@@ -119,7 +127,10 @@ describe('verifying', () => {
     await verifyDisc(
       { ...kit.manifest.discs[0]!, ...changes.disc },
       kit.manifest,
-      { image: kit.files.get(IMAGE)!, sheet: textOf(SHEET), ...changes },
+      {
+        image: bytesSource(changes.image ?? kit.files.get(IMAGE)!),
+        sheet: changes.sheet ?? textOf(SHEET),
+      },
       {
         limits: { laeqDb: 5, lafmaxDb: 11, lcpeakDb: 42, shortDb: 15 },
         referenceDbfs: kit.manifest.voiceReference.laeqDbfs,
@@ -145,12 +156,11 @@ describe('verifying', () => {
   test('a kit with its disc passes; without the image it does not', async () => {
     for (const gone of [[], [IMAGE]]) {
       const { problems, unsafe } = await verifyKit(
-        {
-          name: kit.manifest.kit,
-          files: [...kit.files.keys()].filter(file => !gone.includes(file)),
-          read: path => Promise.resolve(kit.files.get(path)!),
-        },
-        { sha256, absent: [] },
+        readerOf(
+          kit.manifest.kit,
+          new Map([...kit.files].filter(([file]) => !gone.includes(file))),
+        ),
+        { sha256Of, absent: [] },
       );
       expect(unsafe).toEqual([]);
       expect(problems.map(({ where }) => where)).toEqual(gone);

@@ -5,6 +5,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { UserError } from '../../src/errors.js';
+import { bytesSource } from '../../src/formats/audio-stream.js';
+import { openMp3 } from '../../src/formats/mp3-decoder.js';
 import { encodeMp3, Mp3Encoder } from '../../src/formats/mp3-encoder.js';
 import type { KitInputs } from '../../src/kit/kit-inputs.js';
 import {
@@ -15,7 +17,7 @@ import {
 } from '../../src/kit/levelled-sounds.js';
 import { type KitPlan, planKit } from '../../src/kit/plan-kit.js';
 import { stepAudio } from '../../src/kit/step-audio.js';
-import { measureMp3 } from '../../src/kit/verify-audio.js';
+import { measureAudio, type MeasuredFile, type Stretch } from '../../src/kit/verify-audio.js';
 import {
   ASLEEP_CEILING_DBA,
   ceilingInForce,
@@ -215,8 +217,10 @@ describe('decoded files', () => {
             kit.constants.softness,
             kit.voiceOffsetDb,
           );
-          const decode = (sound: Sound, stretches: Parameters<typeof measureMp3>[2]) =>
-            measureMp3(encodeMp3(encoder, sound, bitrateKbps), 'step', stretches);
+          const decode = (sound: Sound, stretches: readonly Stretch[]) => {
+            const mp3 = bytesSource(encodeMp3(encoder, sound, bitrateKbps));
+            return measureAudio(openMp3(mp3, 'step'), stretches);
+          };
           const voice = await decode(levelled.voiceFile(), [
             { startS: 0, endS: VOICE_FILE.durationS },
           ]);
@@ -247,7 +251,7 @@ describe('decoded files', () => {
 
 function expectWithinGates(
   { ceiling, listener: who }: KitPlan,
-  measured: Awaited<ReturnType<typeof measureMp3>>,
+  measured: MeasuredFile,
   voiceDbfs: number,
 ): void {
   const gates = GATES[who];

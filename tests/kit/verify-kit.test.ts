@@ -3,7 +3,14 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { formatSha256Sums } from '../../src/formats/sha256sums.js';
 import { type Verification, verifyKit } from '../../src/kit/verify-kit.js';
 import type { Manifest } from '../../src/kit/manifest.js';
-import { type BuiltKit, buildSmallKit, sha256, smallInputs } from '../helpers/small-kit.js';
+import {
+  type BuiltKit,
+  buildSmallKit,
+  readerOf,
+  sha256,
+  sha256Of,
+  smallInputs,
+} from '../helpers/small-kit.js';
 
 /** Files by path; undefined for one that is gone. */
 type Changes = Readonly<Record<string, Uint8Array | string | undefined>>;
@@ -26,14 +33,7 @@ async function verify(changes: Changes = {}, options = { resummed: false, absent
     const sums = [...files].map(([path, bytes]) => ({ path, sha256: sha256(bytes) }));
     files.set('SHA256SUMS', new TextEncoder().encode(formatSha256Sums(sums)));
   }
-  return verifyKit(
-    {
-      name: kit.manifest.kit,
-      files: [...files.keys()],
-      read: path => Promise.resolve(files.get(path)!),
-    },
-    { sha256, absent: options.absent },
-  );
+  return verifyKit(readerOf(kit.manifest.kit, files), { sha256Of, absent: options.absent });
 }
 
 const RESUMMED = { resummed: true, absent: [] };
@@ -68,14 +68,7 @@ test('kits over sleep, and of a study with a ceiling below talk, pass too', asyn
     expect(manifest.playback.words[0]).toContain(
       'the loudest sound, the voice reference, is about',
     );
-    const result = await verifyKit(
-      {
-        name: manifest.kit,
-        files: [...files.keys()],
-        read: path => Promise.resolve(files.get(path)!),
-      },
-      { sha256, absent: [] },
-    );
+    const result = await verifyKit(readerOf(manifest.kit, files), { sha256Of, absent: [] });
     expect(result.problems).toEqual([]);
     expect(result.unsafe).toEqual([]);
     expect(result.steps.length).toBeGreaterThan(0);
