@@ -5,7 +5,7 @@
  */
 import type { DocumentFonts } from './document-fonts.js';
 import { decoration, drawLines, tagged, type Press, type Structure } from './guide/blocks.js';
-import { statusMarks } from './guide/document-info.js';
+import { approvalLine, statusMarks } from './guide/document-info.js';
 import { drawMark } from './guide/mark.js';
 import { Paper } from './guide/paper.js';
 import type { TextStyle } from './guide/type-setter.js';
@@ -51,7 +51,10 @@ export function renderLabels(
       kit: '',
       head: [cards.labels, sheet.study],
       marks: statusMarks(sheet.approval, texts),
-      foot: (number, count) => [fillIn(guide.page, { number, count }), ''],
+      foot: (number, count) => [
+        fillIn(guide.page, { number, count }),
+        approvalLine(sheet.approval, texts),
+      ],
     },
     fonts,
   );

@@ -71,6 +71,13 @@ test('labels show every code once, 24 to a page', async () => {
   );
 });
 
+test('labels say by whose leave', async () => {
+  const sheet = { study: 'Night Sky Study', codes: [codeOf(1)], approval: 'REF 12/34' };
+  expect((await readPdf(await renderLabels(sheet, texts, sampleFonts))).text).toContain(
+    'REF 12/34',
+  );
+});
+
 describe.each(LANGUAGES)('in %s', language => {
   const words = sampleTexts(language);
 

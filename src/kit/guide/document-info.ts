@@ -26,10 +26,7 @@ export function documentInfo(
     scale,
     trial,
     kit,
-    head: [
-      fillIn(common.kit, { code: kit }),
-      approval === null ? '' : fillIn(common.approved, { reference: approval }),
-    ],
+    head: [fillIn(common.kit, { code: kit }), approvalLine(approval, texts)],
     marks: statusMarks(approval, texts),
     foot: (number, count) => [
       fillIn(guide.page, { number, count }),
@@ -37,6 +34,10 @@ export function documentInfo(
     ],
   };
 }
+
+/** By whose leave a document is as it is; empty for a draft. */
+export const approvalLine = (approval: string | null, { words: { common } }: Texts): string =>
+  approval === null ? '' : fillIn(common.approved, { reference: approval });
 
 /** What a document says of itself until its words are approved, and its translation is reviewed. */
 export const statusMarks = (
