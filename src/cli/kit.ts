@@ -12,7 +12,6 @@ import { HARD_SOUND_WAYS } from '../protocol/plan-settings.js';
 import type { CliContext } from './context.js';
 import { formatCeiling, formatClock, formatRange } from './format.js';
 import { formatTable } from './table.js';
-import { packageVersion } from './version.js';
 
 interface Options {
   readonly family: string;
@@ -98,7 +97,6 @@ export function kitCommand(context: CliContext): Command {
         small: options.small === true,
         cache: options.cache,
         today: context.today(),
-        softwareVersion: packageVersion(),
       });
       for (const warning of prepared.warnings) context.err(`Note: ${warning}\n`);
       if (options.preview) {

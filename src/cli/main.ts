@@ -19,7 +19,7 @@ import { explainError, explainFault } from './print-error.js';
 import { renderCommand } from './render.js';
 import { reviseCommand } from './revise.js';
 import { verifyCommand } from './verify.js';
-import { packageVersion } from './version.js';
+import { packageVersion } from '../io/version.js';
 
 /** Exit status for a fault of ours. */
 const FAULT = 1;

@@ -28,6 +28,7 @@ import { loadKitStudy } from './load-kit-study.js';
 import { rankAhead } from './rank-ahead.js';
 import { settleTexts } from './settled-texts.js';
 import { requireStaffFolder, writeStaffFolder } from './staff-folder.js';
+import { packageVersion } from './version.js';
 import { writeKit, type WrittenKit } from './write-kit.js';
 import { requireNoZip, zipKit } from './zip-kit.js';
 
@@ -46,13 +47,14 @@ export interface KitRequest {
   readonly clearedBy?: string | undefined;
   /** The family's device, as it was measured. */
   readonly measured?: Omit<MeasuredDevice, 'date'> | undefined;
-  readonly wav: boolean;
-  readonly disc: boolean;
-  readonly small: boolean;
+  /** Whether steps are written as WAV files too, as audio CDs too, or small enough to be mailed. */
+  readonly wav?: boolean | undefined;
+  readonly disc?: boolean | undefined;
+  readonly small?: boolean | undefined;
   /** Whether what earlier runs made is used, and kept for later ones; true unless given. */
   readonly cache?: boolean | undefined;
+  /** `YYYY-MM-DD`. */
   readonly today: string;
-  readonly softwareVersion: string;
 }
 
 /** A kit that is decided on and not yet built. */
@@ -86,7 +88,8 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
   const settled = await settleTexts(loaded.texts, study, file, request.studyFile);
   const material: KitMaterial = { ...loaded, texts: settled.texts };
   const { ageBand, warnings } = chooseBand(request.ageYears, file, material.constants);
-  const { family: id, scanDate, startDate, today, softwareVersion, wav, disc, small } = request;
+  const { family: id, scanDate, startDate, today } = request;
+  const { wav = false, disc = false, small = false } = request;
   const { flags, clearance } = requireIntake(request);
   const family: KitFamily = {
     id,
@@ -104,7 +107,7 @@ export async function prepareKit(request: KitRequest): Promise<PreparedKit> {
     devices: material.devices,
     texts: material.texts,
     today,
-    softwareVersion,
+    softwareVersion: packageVersion(),
     wav,
     disc,
     small,
@@ -222,9 +225,9 @@ export interface MakeKitOptions {
   /** Folder in which the kit's own folder is made. */
   readonly out: string;
   /** Whether it is packed into one file, too. */
-  readonly zip: boolean;
+  readonly zip?: boolean | undefined;
   /** Whether what the study's own staff use is written, too. */
-  readonly staff: boolean;
+  readonly staff?: boolean | undefined;
   /** Called for each audio file that is encoded. */
   readonly onEncoded?: () => void;
 }
@@ -243,7 +246,7 @@ export interface MadeKit extends WrittenKit {
  */
 export function makeKit(
   { inputs, kitPlan, material, clearance }: PreparedKit,
-  { out, zip, staff, onEncoded }: MakeKitOptions,
+  { out, zip = false, staff = false, onEncoded }: MakeKitOptions,
 ): Promise<MadeKit> {
   return interruptible(async signal => {
     const folder = path.join(out, kitPlan.code);

@@ -24,7 +24,6 @@ async function build(cache: boolean): Promise<void> {
     small: false,
     cache,
     today: '2027-05-01',
-    softwareVersion: '0.0.0',
   });
   await makeKit(prepared, { out: path.join(folder, 'out'), zip: false, staff: false });
 }

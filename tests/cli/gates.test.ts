@@ -158,7 +158,6 @@ test('whatever a study file says of its plan, its kits are within the gates or r
           disc: false,
           small: false,
           today: TODAY,
-          softwareVersion: '0',
         };
         let kit;
         try {
