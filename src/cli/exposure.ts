@@ -16,7 +16,7 @@ interface Options {
   readonly uncertainty?: number;
   readonly peak?: number;
   readonly calibration?: number;
-  readonly times: number;
+  readonly times?: number;
   readonly json?: true;
 }
 
@@ -65,9 +65,8 @@ export function exposureCommand(context: CliContext): Command {
     )
     .option(
       '--times <N>',
-      'how often the audio files are played',
+      'how often the audio files are played (1 unless given)',
       numberIn({ min: 0, max: 10_000 }, 'times'),
-      1,
     )
     .option('--json', 'print one JSON document')
     .addHelpText('after', HELP_END)
@@ -114,7 +113,7 @@ function statedQuestion({
 /** The levels of files, as a calibration says they arrive at the ear. */
 async function filesQuestion(
   paths: readonly string[],
-  { calibration, uncertainty, times, per, listener }: Options,
+  { calibration, uncertainty, times = 1, per, listener }: Options,
   context: CliContext,
 ): Promise<ExposureQuestion> {
   const { audioPaths } = await import('../io/audio-paths.js');
@@ -149,7 +148,7 @@ async function filesQuestion(
 }
 
 function requireQuestion(paths: readonly string[], options: Options): void {
-  const { level, minutes, calibration, peak } = options;
+  const { level, minutes, calibration, peak, times } = options;
   const hasFiles = paths.length > 0;
   const problems: Problem[] = [];
   const missing = (option: string, allowed: string): void => {
@@ -162,7 +161,7 @@ function requireQuestion(paths: readonly string[], options: Options): void {
   if (!hasFiles && minutes === undefined) missing('--minutes', 'a time in minutes, or audio files');
   const unused = hasFiles
     ? { '--level': level, '--minutes': minutes, '--peak': peak }
-    : { '--calibration': calibration };
+    : { '--calibration': calibration, '--times': times };
   for (const [option, value] of Object.entries(unused)) {
     if (value === undefined) continue;
     problems.push({

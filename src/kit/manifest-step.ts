@@ -33,7 +33,6 @@ export function manifestStep(
   plainNames: ReadonlyMap<string, string>,
   voiceDba: LevelRange,
 ): UndosedStep {
-  const loudestDb = Math.max(...audio.sounds.map(({ offsetDb }) => offsetDb));
   return {
     number: step.number,
     file,
@@ -67,11 +66,23 @@ export function manifestStep(
       endSeconds: endS,
       offsetDb: hundredths(offsetDb),
     })),
-    estimatedLaeqDba: {
-      low: hundredths(voiceDba.low + loudestDb),
-      expected: hundredths(voiceDba.expected + loudestDb),
-      high: hundredths(voiceDba.high + loudestDb),
-    },
+    estimatedLaeqDba: estimatedLevels(
+      audio.sounds.map(({ offsetDb }) => ({ offsetDb: hundredths(offsetDb) })),
+      voiceDba,
+    ),
+  };
+}
+
+/** Level at the listener's place while the loudest of these sounds plays. */
+export function estimatedLevels(
+  sounds: readonly { readonly offsetDb: number }[],
+  voiceDba: LevelRange,
+): LevelRange {
+  const loudestDb = Math.max(...sounds.map(({ offsetDb }) => offsetDb));
+  return {
+    low: hundredths(voiceDba.low + loudestDb),
+    expected: hundredths(voiceDba.expected + loudestDb),
+    high: hundredths(voiceDba.high + loudestDb),
   };
 }
 

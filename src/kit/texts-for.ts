@@ -95,7 +95,14 @@ export const ASLEEP_PATHS = [
 ] as const;
 
 /** Strings that are replaced where the family's device was measured. */
-export const MARKED_PATHS = ['volume.steps', 'volume.keep'] as const;
+export const MARKED_PATHS = [
+  'volume.steps',
+  'volume.keep',
+  'practice.steps',
+  'page.volumeCheck',
+  'page.volumeSet',
+  'readme.before',
+] as const;
 
 /** Strings that no other kit has. */
 export const ASLEEP_ONLY = {

@@ -20,6 +20,8 @@ export interface MeasuredFile {
   readonly durationS: number;
   /** Levels of each stretch that was asked for. */
   readonly stretches: readonly Levels[];
+  /** Of what lies between stretches. */
+  readonly lafmaxBetweenDbfs: number;
   /** Of everything but the reference, stretches and what lies between them. */
   readonly lafmaxDbfs: number;
   readonly lcpeakDbfs: number;
@@ -63,6 +65,9 @@ export async function measureAudio(
   return {
     durationS: done / sampleRateHz,
     stretches: all.filter((_, i) => meters[i]!.isStretch),
+    lafmaxBetweenDbfs: Math.max(
+      ...all.filter((_, i) => !meters[i]!.isStretch).map(({ lafmaxDbfs }) => lafmaxDbfs),
+    ),
     lafmaxDbfs: Math.max(...gated.map(({ lafmaxDbfs }) => lafmaxDbfs)),
     lcpeakDbfs: Math.max(...gated.map(({ lcpeakDbfs }) => lcpeakDbfs)),
     truePeakDbtp: Math.max(...all.map(({ truePeakDbtp }) => truePeakDbtp)),

@@ -34,7 +34,7 @@ export async function verifyDisc(
   disc: ManifestDisc,
   manifest: Manifest,
   { image, sheet }: { readonly image: ByteSource; readonly sheet: string },
-  { limits, referenceDbfs, findings }: DiscTools,
+  { limits, referenceDbfs, voiceDba, findings }: DiscTools,
 ): Promise<void> {
   checkSheet(disc, sheet, findings);
   if (!checkImage(disc, image, findings)) return;
@@ -51,21 +51,20 @@ export async function verifyDisc(
   });
   const audio = openWav(image, disc.file);
   const measured = await measureAudio(audio, heard);
-  if (measured.channelsDiffer) {
-    findings.report(disc.file, 'another sound left than right', 'the same in both channels');
-  }
   for (const [i, { laeqDbfs }] of measured.stretches.entries()) {
     const { what, offsetDb, isVoice } = heard[i]!;
     const [where, measuredDb] = [`${disc.file} ${what}`, laeqDbfs - referenceDbfs];
     findings.compare(where, 'level', measuredDb, offsetDb, 'dB re voice');
     if (!isVoice) findings.limit(where, 'LAeq', measuredDb, limits.laeqDb);
   }
-  checkGates(disc.file, measured, referenceDbfs, limits, findings);
+  checkGates(disc.file, measured, referenceDbfs, limits, findings, voiceDba);
 }
 
 export interface DiscTools {
   readonly limits: OffsetLimits;
   readonly referenceDbfs: number;
+  /** Level of the voice reference at the listener's place, as expected. */
+  readonly voiceDba: number;
   readonly findings: Findings;
 }
 

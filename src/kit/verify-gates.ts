@@ -3,7 +3,7 @@
  *
  * @module
  */
-import { type OffsetLimits, TRUE_PEAK_GATE_DBTP, VOICE_DBA } from '../levels/limits.js';
+import { type OffsetLimits, TRUE_PEAK_GATE_DBTP } from '../levels/limits.js';
 import { aboveFadeDb, FASTEST_RISE_DB, largestRiseDb } from '../levels/rise-gate.js';
 import { SHORT_STEP_S } from '../levels/short-levels.js';
 import { SHORTEST_ONSET_S } from '../protocol/plan-ranges.js';
@@ -33,9 +33,12 @@ export function checkGates(
   voiceDbfs: number,
   limits: OffsetLimits,
   findings: Findings,
-  voiceDba: number = VOICE_DBA.expected,
+  voiceDba: number,
 ): GatedLevels {
   const { truePeakDbtp } = measured;
+  if (measured.channelsDiffer) {
+    findings.refuse(file, 'another sound left than right', 'the same in all channels');
+  }
   const gated = {
     truePeakDbtp,
     lafmaxOffsetDb: measured.lafmaxDbfs - voiceDbfs,
@@ -61,7 +64,7 @@ export function checkStarts(
   measured: MeasuredFile,
   voiceDbfs: number,
   findings: Findings,
-  voiceDba: number = VOICE_DBA.expected,
+  voiceDba: number,
 ): void {
   if (onsetSeconds < SHORTEST_ONSET_S) {
     findings.refuse(file, `fades of ${onsetSeconds} s`, `at least ${SHORTEST_ONSET_S} s`);

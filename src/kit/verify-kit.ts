@@ -5,44 +5,32 @@
  * @module
  */
 import { type Problem, UserError } from '../errors.js';
-import { type ByteSource, type OpenSource, piecesOf } from '../formats/audio-stream.js';
 import { openMp3 } from '../formats/mp3-decoder.js';
-import { parseSha256Sums } from '../formats/sha256sums.js';
 import {
   ceilingInForce,
   ceilingOverSleep,
-  type Listener,
   type OffsetLimits,
   offsetLimits,
+  VOICE_DBA,
 } from '../levels/limits.js';
 import { voiceLevel } from '../levels/measured-device.js';
+import type { LevelRange } from '../levels/scan-levels.js';
 import { mostMinutes, tooManyMinutes } from '../plan/minutes.js';
 import { LARGEST_RISE_DB } from '../protocol/plan-ranges.js';
-import { SUMS_PATH } from './build-kit.js';
 import { Findings, LEVEL_TOLERANCE_DB } from './findings.js';
 import { isKitCode } from './kit-code.js';
 import type { Manifest, ManifestDisc, ManifestStep } from './manifest.js';
 import { raisedNote } from './plan-kit.js';
-import { privateMarks } from './private-marks.js';
 import { readManifest } from './read-manifest.js';
 import { type MeasuredFile, measureAudio, type Stretch } from './verify-audio.js';
-import { verifyDisc } from './verify-disc.js';
+import { type DiscTools, verifyDisc } from './verify-disc.js';
+import { checkFiles, type HashOf, type KitReader, readFile } from './verify-files.js';
 import { historyProblem } from './verify-history.js';
+import { checkStatements, listenerOf } from './verify-statements.js';
 import { checkGates, checkStarts, type GatedLevels } from './verify-gates.js';
 
-/** A kit as it lies somewhere. */
-export interface KitReader {
-  /** Name of its folder. */
-  readonly name: string;
-  /** Paths of all its files, forward slashes. */
-  readonly files: readonly string[];
-  /** @throws {UserError} `CANNOT_READ`: it may not be read. */
-  readonly open: (path: string) => OpenSource;
-}
-
 export interface VerifyTools {
-  /** SHA-256 of content that comes in pieces, in lower-case hexadecimal. */
-  readonly sha256Of: () => { update(piece: Uint8Array): void; digest(): string };
+  readonly sha256Of: HashOf;
   /** Words that must occur nowhere. */
   readonly absent: readonly string[];
   /** Called for each audio file that was measured. */
@@ -76,22 +64,6 @@ export interface Verification {
 /** A decoded file is as long as its manifest says within this, in s: two frames of an MP3. */
 const DURATION_TOLERANCE_S = 0.06;
 
-/** Files that every kit has beside those of its manifest. */
-const REQUIRED = [
-  'kit.json',
-  'start-here.html',
-  'guide.pdf',
-  'log.csv',
-  'README.txt',
-  'playlist.m3u8',
-];
-
-/** The one file that a family changes. */
-const LOG = 'log.csv';
-
-/** Files that systems leave in folders by themselves. */
-const SYSTEM_FILES = /(?:^|\/)(?:\.DS_Store|\._[^/]*|Thumbs\.db|desktop\.ini)$/;
-
 /** Checks a kit; finds everything that is wrong. */
 export async function verifyKit(kit: KitReader, tools: VerifyTools): Promise<Verification> {
   return new Check(kit, tools).run();
@@ -109,7 +81,9 @@ class Check {
   ) {}
 
   async run(): Promise<Verification> {
-    this.checkFiles();
+    const { absent, sha256Of } = this.tools;
+    const { findings, notes } = this;
+    const sums = checkFiles(this.kit, { absent, sha256Of, findings, notes });
     const manifest = this.manifest();
     if (manifest !== null) {
       this.checkMinutes(manifest);
@@ -122,6 +96,7 @@ class Check {
           'Take the kit that softknock revise wrote.',
         );
       }
+      this.checkSums(manifest, sums);
       await this.checkAudio(manifest);
     }
     return {
@@ -135,74 +110,23 @@ class Check {
     };
   }
 
-  private checkFiles(): void {
-    const present = this.kit.files.filter(file => !SYSTEM_FILES.test(file));
-    const sums = this.sums(present);
-    for (const file of REQUIRED) if (!present.includes(file)) this.findings.missing(file);
-    for (const file of sums.keys()) {
-      if (!present.includes(file) && !REQUIRED.includes(file)) this.findings.missing(file);
+  /** What the manifest says of its audio files must hold too: it goes where SHA256SUMS may not. */
+  private checkSums(
+    { voiceReference, steps, discs }: Manifest,
+    sums: ReadonlyMap<string, string>,
+  ): void {
+    for (const { file, sha256 } of [voiceReference, ...steps, ...discs]) {
+      const sum = sums.get(file);
+      if (sum !== undefined && sum !== sha256) {
+        this.findings.report(file, 'not as it was written', 'the file of kit.json');
+      }
     }
-    for (const file of present)
-      this.using(file, content => {
-        this.checkFile(file, content, sums);
-      });
-  }
-
-  private checkFile(file: string, content: ByteSource, sums: ReadonlyMap<string, string>): void {
-    for (const mark of privateMarks(file, content, this.tools.absent)) {
-      this.findings.report(file, mark, 'nothing that says whose kit it is', 'Build the kit again.');
-    }
-    if (file === SUMS_PATH || sums.size === 0) return;
-    const expected = sums.get(file);
-    if (expected === undefined) {
-      this.findings.report(
-        file,
-        'a file that is not part of the kit',
-        'the files of SHA256SUMS',
-        'Remove it.',
-      );
-    } else if (this.sumOf(content) !== expected) {
-      if (file === LOG) this.notes.push('log.csv has been written in.');
-      else this.findings.report(file, 'not as it was written', 'the file of SHA256SUMS');
-    }
-  }
-
-  private sumOf(content: ByteSource): string {
-    const hash = this.tools.sha256Of();
-    for (const piece of piecesOf(content)) hash.update(piece);
-    return hash.digest();
-  }
-
-  private using<T>(file: string, use: (content: ByteSource) => T): T {
-    const source = this.kit.open(file);
-    try {
-      return use(source);
-    } finally {
-      source.close();
-    }
-  }
-
-  private read(file: string): Uint8Array {
-    return this.using(file, content => content.read(0, content.size));
-  }
-
-  private sums(present: readonly string[]): ReadonlyMap<string, string> {
-    if (!present.includes(SUMS_PATH)) {
-      this.findings.missing(SUMS_PATH);
-      return new Map();
-    }
-    const text = new TextDecoder().decode(this.read(SUMS_PATH));
-    const sums = parseSha256Sums(text);
-    if (sums === undefined || sums.length === 0) {
-      this.findings.report(SUMS_PATH, 'no list of checksums', 'lines of checksum and path');
-    }
-    return new Map((sums ?? []).map(({ path, sha256 }) => [path, sha256]));
   }
 
   private manifest(): Manifest | null {
     if (!this.kit.files.includes('kit.json')) return null;
     try {
-      const manifest = readManifest(new TextDecoder().decode(this.read('kit.json')));
+      const manifest = readManifest(new TextDecoder().decode(readFile(this.kit, 'kit.json')));
       if (!isKitCode(manifest.kit)) {
         this.findings.report('kit.json kit', `"${manifest.kit}"`, 'a kit code without a mistake');
       }
@@ -233,19 +157,20 @@ class Check {
   }
 
   private async checkAudio(manifest: Manifest): Promise<void> {
-    const limits = this.limits(manifest);
+    const { limits, voice: voiceDba } = this.limits(manifest);
+    checkStatements(manifest, voiceDba, this.findings);
+    const { expected } = voiceDba;
     const { voiceReference } = manifest;
     const voice = await this.measure(voiceReference.file, [
       { startS: 0, endS: voiceReference.durationSeconds },
     ]);
     if (voice === undefined) return;
     const reference = voice.stretches[0]!.laeqDbfs;
-    const { expected } = voiceReference.assumedDba;
     this.voiceLaeqDbfs = reference;
     this.findings.compare(voiceReference.file, 'LAeq', reference, voiceReference.laeqDbfs, 'dBFS');
     // As loud as talk, however low the ceiling is: it is what all levels are measured by.
     const talk = offsetLimits(ceilingInForce(undefined, 'child', 'kit.json'), 'child');
-    checkGates(voiceReference.file, voice, reference, talk, this.findings);
+    checkGates(voiceReference.file, voice, reference, talk, this.findings, expected);
     let before: number | undefined;
     for (const step of manifest.steps) {
       const loudest = await this.checkStep(step, reference, limits, expected);
@@ -260,20 +185,24 @@ class Check {
       before = loudest;
     }
     for (const disc of manifest.discs) {
-      await this.checkDisc(disc, manifest, { limits, referenceDbfs: reference });
+      await this.checkDisc(disc, manifest, {
+        limits,
+        referenceDbfs: reference,
+        voiceDba: expected,
+      });
     }
   }
 
   private async checkDisc(
     disc: ManifestDisc,
     manifest: Manifest,
-    levels: { readonly limits: OffsetLimits; readonly referenceDbfs: number },
+    levels: Omit<DiscTools, 'findings'>,
   ): Promise<void> {
     // What is missing is reported with the checksums.
     if ([disc.file, disc.cueSheet].some(file => !this.kit.files.includes(file))) return;
     const image = this.kit.open(disc.file);
     try {
-      const sheet = new TextDecoder().decode(this.read(disc.cueSheet));
+      const sheet = new TextDecoder().decode(readFile(this.kit, disc.cueSheet));
       const { findings } = this;
       await verifyDisc(disc, manifest, { image, sheet }, { ...levels, findings });
       this.tools.onMeasured?.();
@@ -319,10 +248,17 @@ class Check {
       );
     }
     const results = sounds.map(sound => {
-      const { scan, offsetDb } = sound;
+      const { scan, offsetDb, lafmaxOffsetDb } = sound;
       const { laeqDbfs, lafmaxDbfs } = levels.get(sound)!;
       const measuredOffsetDb = laeqDbfs - reference;
       this.findings.compare(`${file} ${scan}`, 'level', measuredOffsetDb, offsetDb, 'dB re voice');
+      this.findings.compare(
+        `${file} ${scan}`,
+        'FAST maximum',
+        lafmaxDbfs - reference,
+        lafmaxOffsetDb,
+        'dB re voice',
+      );
       this.findings.limit(`${file} ${scan}`, 'LAeq', measuredOffsetDb, limits.laeqDb);
       return { scan, offsetDb, measuredOffsetDb, measuredLafmaxOffsetDb: lafmaxDbfs - reference };
     });
@@ -332,15 +268,32 @@ class Check {
       this.findings.compare(`${file} ${kind}`, 'level', measuredOffsetDb, offsetDb, 'dB re voice');
       this.findings.limit(`${file} ${kind}`, 'LAeq', measuredOffsetDb, limits.laeqDb);
     }
+    this.checkBetween(step, measured.lafmaxBetweenDbfs - reference);
     const gated = checkGates(file, measured, reference, limits, this.findings, voiceDba);
     checkStarts(step, measured, reference, this.findings, voiceDba);
     this.steps.push({ number: step.number, ...gated, sounds: results });
     return Math.max(...results.map(({ measuredOffsetDb }) => measuredOffsetDb));
   }
 
+  /** Beside what is listed there are cues and the voice's ends, which are never louder than talk. */
+  private checkBetween({ file, sounds, voice }: ManifestStep, lafmaxOffsetDb: number): void {
+    const loudestDb = Math.max(...sounds.map(({ offsetDb }) => offsetDb));
+    const mostDb = Math.max(voice.offsetDb, Math.min(0, loudestDb));
+    if (lafmaxOffsetDb <= mostDb + LEVEL_TOLERANCE_DB) return;
+    this.findings.refuse(
+      file,
+      `something of ${lafmaxOffsetDb.toFixed(1)} dB re the voice reference that kit.json does not list`,
+      `at most ${mostDb.toFixed(1)} dB beside the sounds that it lists`,
+    );
+  }
+
   /** The limits of the ceiling that the manifest names, if it may have it; else the default ones. */
-  private limits({ listener, ceiling, preset, voiceReference }: Manifest): OffsetLimits {
-    const who: Listener = listener === 'adult' ? 'adult' : 'child';
+  private limits(manifest: Manifest): {
+    readonly limits: OffsetLimits;
+    readonly voice: LevelRange;
+  } {
+    const { ceiling, preset, voiceReference } = manifest;
+    const who = listenerOf(manifest);
     const { laeqDba, raisedBy } = ceiling;
     const approval =
       raisedBy === null || typeof raisedBy !== 'object'
@@ -351,11 +304,12 @@ class Check {
       const awake = ceilingInForce({ laeqDba, ...approval }, who, 'kit.json ceiling', voice);
       const inForce = preset === 'asleep' ? ceilingOverSleep(awake) : awake;
       if (inForce.raisedBy !== null) this.notes.push(raisedNote(inForce));
-      return offsetLimits(inForce, who, voice);
+      return { limits: offsetLimits(inForce, who, voice), voice };
     } catch (error) {
       if (!(error instanceof UserError)) throw error;
       this.findings.unsafe.push(...error.problems);
-      return offsetLimits(ceilingInForce(undefined, who, 'kit.json'), who);
+      const usual = ceilingInForce(undefined, who, 'kit.json');
+      return { limits: offsetLimits(usual, who), voice: VOICE_DBA };
     }
   }
 

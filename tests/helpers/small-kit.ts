@@ -6,7 +6,7 @@ import { buildKit, type KitFile, type KitTools } from '../../src/kit/build-kit.j
 import type { KitFamily, KitInputs, KitStudy } from '../../src/kit/kit-inputs.js';
 import type { Manifest } from '../../src/kit/manifest.js';
 import { planKit } from '../../src/kit/plan-kit.js';
-import type { KitReader } from '../../src/kit/verify-kit.js';
+import type { KitReader } from '../../src/kit/verify-files.js';
 import { sha256, sha256Of } from '../../src/io/kit-folder.js';
 import type { PlanConstants } from '../../src/protocol/plan-constants.js';
 import type { PlanSettings } from '../../src/protocol/plan-settings.js';

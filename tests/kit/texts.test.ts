@@ -122,6 +122,8 @@ describe('English is easy to read', () => {
     words.volume.keep,
     ...words.marked['volume.steps'],
     words.marked['volume.keep'],
+    ...words.marked['practice.steps'],
+    words.marked['page.volumeCheck'],
     ...words.practice.steps,
     words.practice.missed,
     `${words.stopping.nowTitle} ${words.stopping.now.join(', ')}.`,
@@ -303,7 +305,12 @@ test.each(languages)(
     expect(words.volume.steps).toEqual(texts.words.marked['volume.steps']);
     expect(words.volume.steps).not.toEqual(texts.words.volume.steps);
     expect(words.volume.keep).toBe(texts.words.marked['volume.keep']);
-    expect(words.practice).toEqual(texts.words.practice);
+    // Nothing tells the family to set it by ear.
+    expect(words.practice.steps).toEqual(texts.words.marked['practice.steps']);
+    expect(words.page.volumeCheck).toBe(texts.words.marked['page.volumeCheck']);
+    expect(words.page.volumeSet).toBe(texts.words.marked['page.volumeSet']);
+    expect(words.readme.before).toEqual(texts.words.marked['readme.before']);
+    expect(words.practice.missed).toBe(texts.words.practice.missed);
     // Over sleep a measurement changes nothing.
     const asleep = textsFor(texts, { preset: 'asleep', isMarked: true });
     expect(asleep.words.volume.steps).toEqual(texts.words.asleep['volume.steps']);

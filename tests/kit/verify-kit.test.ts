@@ -2,7 +2,15 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import { formatSha256Sums } from '../../src/formats/sha256sums.js';
 import { type Verification, verifyKit } from '../../src/kit/verify-kit.js';
-import type { Manifest } from '../../src/kit/manifest.js';
+import { bytesSource } from '../../src/formats/audio-stream.js';
+import { joinBytes } from '../../src/formats/join-bytes.js';
+import { openWav } from '../../src/formats/wav.js';
+import { wavBytes } from '../../src/formats/wav-writer.js';
+import { Findings } from '../../src/kit/findings.js';
+import type { Manifest, ManifestStep } from '../../src/kit/manifest.js';
+import { measureAudio } from '../../src/kit/verify-audio.js';
+import { checkGates } from '../../src/kit/verify-gates.js';
+import { soundOf } from '../../src/signal/sound.js';
 import {
   type BuiltKit,
   buildSmallKit,
@@ -200,6 +208,76 @@ describe('audio, even with checksums redone', () => {
     const { unsafe, problems } = await verify({ 'kit.json': manifest }, RESUMMED);
     expect(problems.map(({ where }) => where)).toContain('steps/step-01.mp3 table-motion');
     expect(unsafe.map(({ allowed }) => allowed)).toContain('up to 20 minutes a day');
+  });
+
+  describe('a manifest cannot state what its sounds do not bear out:', () => {
+    const quiet = { low: 10, expected: 20, high: 30 };
+    const steps = (change: (step: ManifestStep) => object) => (m: Manifest) => ({
+      ...m,
+      steps: m.steps.map(step => ({ ...step, ...change(step) })),
+    });
+    test.each<[string, (manifest: Manifest) => object, string]>([
+      ['levels', steps(() => ({ estimatedLaeqDba: quiet })), 'estimatedLaeqDba'],
+      [
+        'doses',
+        steps(() => ({ weeklyDosePercent: { intended: 0, tenTooLoud: 0, twentyTooLoud: 0 } })),
+        'weeklyDosePercent',
+      ],
+      [
+        'how loud the reference is',
+        m => ({ ...m, voiceReference: { ...m.voiceReference, assumedDba: quiet } }),
+        'voiceReference.assumedDba',
+      ],
+      [
+        'what a week amounts to',
+        m => ({ ...m, playback: { ...m.playback, tenTooLoud: m.playback.asSet.low } }),
+        'playback',
+      ],
+      ['a grown listener', m => ({ ...m, listener: 'adult' }), 'listener'],
+      ['files', steps(() => ({ sha256: '0'.repeat(64) })), 'steps/step-01.mp3'],
+      [
+        'short maxima',
+        steps(step => ({ sounds: step.sounds.map(s => ({ ...s, lafmaxOffsetDb: -40 })) })),
+        'steps/step-01.mp3 hum',
+      ],
+    ])('%s', async (_what, change, where) => {
+      const result = await verify({ 'kit.json': changedManifest(change) }, RESUMMED);
+      expect(wheres(result).join()).toContain(where);
+    });
+
+    test('nor leave out a sound that is louder than talk', async () => {
+      const loud = await buildSmallKit(smallInputs({}, { scanDate: '2027-04-08' }));
+      const last = loud.manifest.steps.at(-1)!;
+      expect(last.sounds.length).toBeGreaterThan(1);
+      const only = last.sounds.toSorted((a, b) => a.offsetDb - b.offsetDb).slice(0, 1);
+      const manifest = {
+        ...loud.manifest,
+        steps: [...loud.manifest.steps.slice(0, -1), { ...last, sounds: only }],
+      };
+      const files = new Map(loud.files);
+      files.set('kit.json', new TextEncoder().encode(JSON.stringify(manifest)));
+      const tools = { sha256Of, absent: [] };
+      const { unsafe } = await verifyKit(readerOf(loud.manifest.kit, files), tools);
+      expect(unsafe.map(({ found }) => found).join()).toContain('that kit.json does not list');
+    });
+  });
+
+  test('a second channel of its own is found, since only the first is measured', async () => {
+    const sound = soundOf(new Float64Array(44_100).fill(0.1));
+    const wav = joinBytes([...wavBytes(sound, { seed: 'x', channels: 2 })]);
+    const view = new DataView(wav.buffer);
+    for (let at = 46; at < wav.length; at += 4) view.setInt16(at, 30_000, true);
+    const measured = await measureAudio(openWav(bytesSource(wav), 'x.wav'), []);
+    const findings = new Findings();
+    checkGates(
+      'x.wav',
+      measured,
+      -25,
+      { laeqDb: 5, lafmaxDb: 11, lcpeakDb: 42, shortDb: 15 },
+      findings,
+      60,
+    );
+    expect(findings.unsafe.map(({ found }) => found)).toContain('another sound left than right');
   });
 
   test('a raised ceiling is named, with who approved it', async () => {
