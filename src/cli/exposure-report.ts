@@ -137,15 +137,22 @@ function answer({ parts, uncertaintyDb, per, listener }: ExposureQuestion): Answ
     }));
     return dosePercent(limit, heard);
   };
-  const limits = doseLimits(listener).map(limit => ({
-    ...limit,
-    percent: {
-      low: shifted(limit, -uncertaintyDb),
-      expected: shifted(limit, 0),
-      high: shifted(limit, uncertaintyDb),
-    },
-    allowedMinutes: limit.allowedS(levelDba) / 60,
-  }));
+  const limits = doseLimits(listener).map(limit => {
+    const expected = shifted(limit, 0);
+    return {
+      ...limit,
+      percent: {
+        low: shifted(limit, -uncertaintyDb),
+        expected,
+        high: shifted(limit, uncertaintyDb),
+      },
+      // Of this mixture of levels, not of one level of the same energy: that counts so for some limits only.
+      allowedMinutes:
+        parts.length === 1
+          ? limit.allowedS(levelDba) / 60
+          : (100 * durationS * periods(per, limit.per)) / expected / 60,
+    };
+  });
   return { levelDba, minutes: durationS / 60, limits: limits as [LimitAnswer, ...LimitAnswer[]] };
 }
 

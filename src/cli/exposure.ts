@@ -5,6 +5,7 @@
  */
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { type Problem, UserError } from '../errors.js';
+import { HIGHEST_LEVEL_DBA } from '../levels/dose-limits.js';
 import type { CliContext } from './context.js';
 import type { ExposureQuestion } from './exposure-report.js';
 
@@ -128,10 +129,9 @@ async function filesQuestion(
     for (const path of files) {
       const { levels, warnings } = await measureFile(path);
       for (const warning of warnings) context.err(`${path}: ${warning}\n`);
-      parts.push({
-        levelDba: levels.laeqDbfs + calibration!,
-        durationS: times * levels.durationS,
-      });
+      const levelDba = levels.laeqDbfs + calibration!;
+      requireLevel(path, levelDba);
+      parts.push({ levelDba, durationS: times * levels.durationS });
       peakDbc = Math.max(peakDbc, levels.lcpeakDbfs + calibration!);
       progress.step();
     }
@@ -145,6 +145,19 @@ async function filesQuestion(
     listener,
     ...(peakDbc > -Infinity && { peakDbc }),
   };
+}
+
+/** Samples of floating-point files may be far beyond full scale. */
+function requireLevel(path: string, levelDba: number): void {
+  if (levelDba <= HIGHEST_LEVEL_DBA) return;
+  throw new UserError('BAD_AUDIO', 'A file is louder than any sound.', [
+    {
+      where: path,
+      found: `${levelDba.toFixed(0)} dBA at the ear with this calibration`,
+      allowed: `up to ${HIGHEST_LEVEL_DBA} dBA`,
+      fix: 'Check the calibration, and whether the samples of the file are scaled to 1.',
+    },
+  ]);
 }
 
 function requireQuestion(paths: readonly string[], options: Options): void {

@@ -156,10 +156,13 @@ const LABELS = {
 
 const SILENCE = 'silence';
 
-const word = (levelDb: number): string => (levelDb === -Infinity ? SILENCE : levelDb.toFixed(1));
+const word = (levelDb: number): string => (levelDb === -Infinity ? SILENCE : tenths(levelDb));
+
+/** Without a sign before zero. */
+const tenths = (value: number): string => value.toFixed(1).replace(/^-(0\.0)$/, '$1');
 
 /** Loudness has no value for sounds shorter than its window, and below its gate. */
-const loudnessWord = (lufs: number): string => (lufs === -Infinity ? 'none' : lufs.toFixed(1));
+const loudnessWord = (lufs: number): string => (lufs === -Infinity ? 'none' : tenths(lufs));
 
 /** Rounded for print; silence is null. */
 const rounded = (levelDb: number): number | null =>

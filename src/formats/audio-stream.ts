@@ -25,6 +25,8 @@ export interface AudioStream {
   readonly channels: number;
   /** What is unusual about the file and did not stop the reading, as sentences. */
   readonly warnings: readonly string[];
+  /** The highest code of few bits, which a clipped recording holds; where it is not given, that of 16 bits. */
+  readonly clippedFrom?: number;
   /** The samples in order, one array per channel in each block; can be started any number of times. */
   blocks(): AsyncIterable<readonly Float64Array[]>;
 }

@@ -47,6 +47,7 @@ export function openWav(source: ByteSource, where: string): AudioStream {
     sampleRateHz: layout.sampleRateHz,
     channels: layout.channels,
     warnings: layout.warnings,
+    ...(layout.format.bits === 8 && { clippedFrom: 127 / 128 }),
     // Asynchronous because other formats are.
     // eslint-disable-next-line @typescript-eslint/require-await
     async *blocks() {

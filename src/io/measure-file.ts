@@ -28,7 +28,12 @@ const NOTABLE_OFFSET = 0.001;
  */
 export async function measureFile(path: string): Promise<MeasuredFile> {
   const audio = await readAudio(path);
-  const meter = new Meter({ sampleRateHz: audio.sampleRateHz, channels: audio.channels });
+  const { sampleRateHz, channels, clippedFrom } = audio;
+  const meter = new Meter({
+    sampleRateHz,
+    channels,
+    ...(clippedFrom !== undefined && { clippedFrom }),
+  });
   for await (const block of audio.blocks()) {
     try {
       meter.push(block);
@@ -37,7 +42,7 @@ export async function measureFile(path: string): Promise<MeasuredFile> {
       throw badAudio({
         where: path,
         found: error.message,
-        allowed: 'finite samples only',
+        allowed: 'numbers around 1, which is full scale',
         fix: 'The program that wrote the file failed: export it again.',
       });
     }
@@ -53,7 +58,7 @@ export async function measureFile(path: string): Promise<MeasuredFile> {
 }
 
 /** What makes levels mean less than they seem to. */
-function oddities({ clippedSamples, offset, laeqDbfs, lzeqDbfs }: Levels): string[] {
+function oddities({ durationS, clippedSamples, offset, laeqDbfs, lzeqDbfs }: Levels): string[] {
   const found: string[] = [];
   if (lzeqDbfs === -Infinity) found.push('The file is silent: every sample is zero.');
   if (clippedSamples > 0) {
@@ -61,7 +66,8 @@ function oddities({ clippedSamples, offset, laeqDbfs, lzeqDbfs }: Levels): strin
       `${clippedSamples} samples are at or beyond full scale: the sound may be clipped, and louder than measured.`,
     );
   }
-  if (Math.abs(offset) > NOTABLE_OFFSET) {
+  // A part of a wave is off zero by itself.
+  if (durationS >= 0.1 && Math.abs(offset) > NOTABLE_OFFSET) {
     found.push(
       `The samples are off zero by ${(100 * offset).toFixed(1)} % of full scale on average: LZeq and peaks include that, LAeq (${laeqDbfs.toFixed(1)} dBFS) hardly does.`,
     );

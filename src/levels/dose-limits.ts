@@ -23,6 +23,9 @@ export interface DoseLimit {
   readonly allowedS: (levelDba: number) => number;
 }
 
+/** Levels above are a mistake: in air a sound is no sound any more beyond 194 dB. */
+export const HIGHEST_LEVEL_DBA = 200;
+
 const HOUR_S = 3600;
 
 /** The WHO-ITU allowance of a listener. */
@@ -45,7 +48,7 @@ export const NIOSH: DoseLimit = {
 export const OSHA: DoseLimit = {
   name: 'OSHA permissible limit',
   per: 'day',
-  source: 'OSHA 29 CFR 1910.95, table G-16',
+  source: 'OSHA 29 CFR 1910.95, formula of table G-16a (above 115 dBA only for the dose)',
   allowedS: levelDba => (8 * HOUR_S) / 2 ** ((levelDba - 90) / 5),
 };
 
@@ -81,7 +84,7 @@ export const doseLimits = (listener: Listener): readonly DoseLimit[] => [
 export function dosePercent(limit: DoseLimit, exposures: readonly Exposure[]): number {
   return exposures.reduce((sum, { levelDba, durationS }) => {
     requireInRange(durationS, 'durationS', 0, Number.MAX_VALUE, 's');
-    requireInRange(levelDba, 'levelDba', -Infinity, 200, 'dBA');
+    requireInRange(levelDba, 'levelDba', -Infinity, HIGHEST_LEVEL_DBA, 'dBA');
     return sum + (100 * durationS) / limit.allowedS(levelDba);
   }, 0);
 }

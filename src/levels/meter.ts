@@ -27,6 +27,9 @@ export const MAX_METER_CHANNELS = 64;
 /** The highest 16-bit code: what a clipped recording holds at its crests. 1.0 = full scale. */
 const CLIPPED_FROM = 32_767 / 32_768;
 
+/** Samples beyond this, re full scale, are a file's mistake: 200 dB; levels would be numbers without a sense. */
+const MOST = 1e10;
+
 /** What is metered. */
 export interface MeterOptions {
   readonly sampleRateHz: number;
@@ -34,6 +37,8 @@ export interface MeterOptions {
   readonly channels?: number;
   /** Whether third octaves are measured, which takes about a third of the time; true unless given. */
   readonly bands?: boolean;
+  /** Samples as large as this count as clipped; the highest 16-bit code unless given. */
+  readonly clippedFrom?: number;
 }
 
 /**
@@ -53,11 +58,14 @@ export class Meter {
 
   /** @throws {RangeError} A sample rate outside 8 000 to 192 000 Hz, or not 1 to 64 channels. */
   constructor(options: MeterOptions) {
-    const { sampleRateHz, channels = 1, bands = true } = options;
+    const { sampleRateHz, channels = 1, bands = true, clippedFrom = CLIPPED_FROM } = options;
     requireInRange(sampleRateHz, 'sampleRateHz', METER_RATES_HZ.min, METER_RATES_HZ.max, 'Hz');
     requireWhole(channels, 'channels', 1, MAX_METER_CHANNELS);
     this.sampleRateHz = sampleRateHz;
-    this.channels = Array.from({ length: channels }, () => new ChannelMeter(sampleRateHz, bands));
+    this.channels = Array.from(
+      { length: channels },
+      () => new ChannelMeter(sampleRateHz, bands, clippedFrom),
+    );
     this.loudness = new Loudness(sampleRateHz, channels);
   }
 
@@ -65,7 +73,7 @@ export class Meter {
    * Takes the next samples, 1.0 = digital full scale: one array per channel, all of one length.
    *
    * @throws {RangeError} Another number of channels, channels of unequal length, or a sample that is
-   * not a finite number; the meter must not be used after that.
+   * not a number within 1e10 of zero; the meter must not be used after that.
    * @throws {TypeError} The result was asked for before.
    */
   push(block: readonly Float64Array[]): void {
@@ -92,8 +100,8 @@ export class Meter {
   private pushPiece(piece: readonly Float64Array[]): void {
     const powers = this.channels.map((channel, index) => {
       const sumsK = channel.push(piece[index]!);
-      // One look at a sum that is formed anyway replaces a look at each sample.
-      if (!channel.isFinite) this.refuse(piece[index]!, index);
+      // One look at a sum and a peak that are found anyway replaces a look at each sample.
+      if (!channel.took(piece[index]!)) this.refuse(piece[index]!, index);
       return sumsK;
     });
     this.samples += piece[0]!.length;
@@ -103,9 +111,10 @@ export class Meter {
   }
 
   private refuse(samples: Float64Array, channel: number): never {
-    const at = samples.findIndex(sample => !Number.isFinite(sample * sample));
+    const at = samples.findIndex(sample => !(Math.abs(sample) <= MOST));
+    const wanted = Number.isFinite(samples[at]!) ? `from ${-MOST} to ${MOST}` : 'finite numbers';
     throw new RangeError(
-      `samples must be finite numbers, got ${samples[at]} at sample ${this.samples + at} of channel ${channel + 1}`,
+      `samples must be ${wanted}, got ${samples[at]} at sample ${this.samples + at} of channel ${channel + 1}`,
     );
   }
 
@@ -169,13 +178,19 @@ class ChannelMeter {
   private clipped = 0;
   private readonly laf = new LevelStatistics();
 
-  constructor(sampleRateHz: number, bands: boolean) {
+  constructor(
+    sampleRateHz: number,
+    bands: boolean,
+    private readonly clippedFrom: number,
+  ) {
     this.weighted = new WeightedLevels(sampleRateHz);
     this.thirdOctaves = bands ? new ThirdOctaves(sampleRateHz) : undefined;
   }
 
-  get isFinite(): boolean {
-    return Number.isFinite(this.weighted.sumOfSquaresZ);
+  /** Whether the samples that were pushed last are numbers that can be metered. */
+  took(samples: Float64Array): boolean {
+    if (!Number.isFinite(this.weighted.sumOfSquaresZ)) return false;
+    return this.peak.soFar <= MOST || samples.every(sample => Math.abs(sample) <= MOST);
   }
 
   /** Returns the sums of K-weighted squares of the ticks that fall into these samples. */
@@ -183,10 +198,12 @@ class ChannelMeter {
     const ticks = this.weighted.push(samples, cWeighted => {
       this.peakC.push(cWeighted);
     });
-    if (!this.isFinite) return [];
+    if (!Number.isFinite(this.weighted.sumOfSquaresZ)) return [];
     this.peak.push(samples);
     this.thirdOctaves?.push(samples);
-    if (this.peak.soFar >= CLIPPED_FROM) this.clipped += countClipped(samples);
+    if (this.peak.soFar >= this.clippedFrom) {
+      this.clipped += countFrom(this.clippedFrom, samples);
+    }
     for (const { fastA } of ticks) this.laf.push(fastA);
     return ticks.map(({ sumOfSquaresK }) => sumOfSquaresK);
   }
@@ -218,8 +235,8 @@ function percentiles(exceeded: (percent: number) => number): LafPercentiles {
   };
 }
 
-function countClipped(samples: Float64Array): number {
+function countFrom(least: number, samples: Float64Array): number {
   let count = 0;
-  for (const sample of samples) if (Math.abs(sample) >= CLIPPED_FROM) count += 1;
+  for (const sample of samples) if (Math.abs(sample) >= least) count += 1;
   return count;
 }

@@ -141,7 +141,36 @@ describe('audio files', () => {
   });
 });
 
+test('of several files, what is allowed is of their mixture, for every limit', async () => {
+  const [loud, soft] = [path.join(folder, 'loud2.wav'), path.join(folder, 'soft2.wav')];
+  await writeFile(loud, floatWav([sine(1000, 6, 48_000, { peak: 0.1 })], 48_000));
+  await writeFile(soft, floatWav([sine(1000, 3, 48_000, { peak: 0.01 })], 48_000));
+  const report = await exposure(
+    loud,
+    soft,
+    '--calibration',
+    '110',
+    '--times',
+    '100',
+    '--per',
+    'day',
+  );
+  expect(report.limits.length).toBeGreaterThan(4);
+  for (const { name, per, dosePercent, allowedMinutes } of report.limits) {
+    const minutes = report.minutes * (per === 'week' ? 7 : 1);
+    expect((100 * minutes) / allowedMinutes / dosePercent, name).toBeCloseTo(1, 4);
+  }
+});
+
 describe('audio files that are odd', () => {
+  test('louder than any sound is the file’s mistake, not ours', async () => {
+    const file = await written('huge.wav', floatWav([new Float64Array(48_000).fill(1e9)], 48_000));
+    const { status, err } = await softknock('exposure', file, '--calibration', '120');
+    expect(status).toBe(2);
+    expect(err).toContain('huge.wav');
+    expect(err).toContain('up to 200 dBA');
+  });
+
   const written = async (name: string, bytes: Uint8Array | string): Promise<string> => {
     const file = path.join(folder, name);
     await writeFile(file, bytes);
@@ -251,6 +280,7 @@ describe('questions that make no sense', () => {
     [[], '--level'],
     [['--level', '60'], '--minutes'],
     [['--level', '60', '--minutes', '20', '--calibration', '90'], '90 without audio files'],
+    [['--level', '60', '--minutes', '20', '--times', '2'], '2 without audio files'],
     [['file.wav'], '--calibration'],
     [['file.wav', '--calibration', '90', '--level', '60'], '60 beside audio files'],
     [['--level', '60', '--minutes', '1441'], 'Did you mean --per week?'],

@@ -11,7 +11,7 @@ import { temporaryFolder } from '../helpers/cli.js';
 import { describeWithFfmpeg } from '../helpers/describe-with-ffmpeg.js';
 import { refusalOf } from '../helpers/refusal.js';
 import { sine } from '../helpers/signals.js';
-import { floatWav } from '../helpers/wav-bytes.js';
+import { floatWav, wavBytes } from '../helpers/wav-bytes.js';
 
 const RATE_HZ = 44_100;
 const tone = sine(440, 0.2, RATE_HZ, { peak: 0.5 });
@@ -96,6 +96,17 @@ describe('measureFile', () => {
     expect((await measureFile(at('offset.wav'))).warnings[0]).toContain('off zero by 10.0 %');
     expect((await measureFile(at('silent.wav'))).warnings[0]).toContain('silent');
     expect((await measureFile(at('good.wav'))).warnings).toEqual([]);
+  });
+
+  test('finds clipping in 8 bits, whose highest code is 127 of 128', async () => {
+    const codes = tone.map(x => 128 + Math.max(-128, Math.min(127, Math.round(9 * 128 * x))));
+    await writeFile(
+      at('eight.wav'),
+      wavBytes({ sampleRateHz: RATE_HZ, bits: 8, data: Uint8Array.from(codes) }),
+    );
+    const { levels, warnings } = await measureFile(at('eight.wav'));
+    expect(levels.clippedSamples).toBe(codes.filter(code => code === 255 || code <= 1).length);
+    expect(warnings[0]).toContain('may be clipped');
   });
 
   test.each([[Number.NaN], [Infinity]])(

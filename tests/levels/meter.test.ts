@@ -331,6 +331,17 @@ describe('unusual input', () => {
     );
   });
 
+  test.each([1.1e10, -1e39, 1e152, 1e300])('%d times full scale is refused, too', bad => {
+    const samples = silence(1, RATE_HZ);
+    samples[12_345] = bad;
+    const meter = new Meter({ sampleRateHz: RATE_HZ });
+    expect(() => {
+      meter.push([samples]);
+    }).toThrow(/^samples must be from -10000000000 to 10000000000, got .* at sample 12345 of/);
+    // What is merely too loud is metered.
+    expect(measure([samples.map(x => Math.sign(x) * 1e10)]).truePeakDbtp).toBeCloseTo(200, 1);
+  });
+
   test('a constant offset is reported and does not pass for sound', () => {
     const levels = measure([new Float64Array(10 * RATE_HZ).fill(0.5)]);
     expect(levels.offset).toBeCloseTo(0.5, 12);
