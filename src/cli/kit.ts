@@ -4,6 +4,7 @@
  * @module
  */
 import { Command } from 'commander';
+import { UserError } from '../errors.js';
 import { wrapWords } from '../formats/wrap-words.js';
 import type { MadeKit, PreparedKit } from '../io/make-kit.js';
 import type { ManifestStep } from '../kit/manifest.js';
@@ -88,6 +89,7 @@ export function kitCommand(context: CliContext): Command {
       const { checkKitOptions } = await import('./kit-options.js');
       const { makeKit, prepareKit } = await import('../io/make-kit.js');
       const { startProgress } = await import('../io/progress.js');
+      requirePreview(options);
       const checked = checkKitOptions(options);
       const prepared = await prepareKit({
         studyFile,
@@ -121,6 +123,18 @@ export function kitCommand(context: CliContext): Command {
       for (const note of manifest.notes) if (!known.has(note)) context.err(`Note: ${note}\n`);
       context.out(options.json ? `${JSON.stringify(manifest, null, 2)}\n` : summary(kit));
     });
+}
+
+function requirePreview({ html, preview: isPreview }: Options): void {
+  if (html === undefined || isPreview === true) return;
+  throw new UserError('BAD_USAGE', 'The page of a plan is part of its preview.', [
+    {
+      where: '--html',
+      found: '--html without --preview',
+      allowed: '--preview --html plan.html, which writes that page and no kit',
+      fix: 'Add --preview, or leave --html out.',
+    },
+  ]);
 }
 
 const collect = (text: string, texts: readonly string[] = []): readonly string[] => [
@@ -199,7 +213,8 @@ ${steps.length} steps, ${sessions.length} sessions, ${span}
 
 ${table}
 re talk: dB relative to the voice reference. dBA: at the child's place, if the volume is set as the
-page says. Week's dose: share of the WHO-ITU allowance for ${manifest.listener === 'adult' ? 'adults' : 'children'}.
+page says. Week's dose: share of the WHO-ITU allowance for ${manifest.listener === 'adult' ? 'adults' : 'children'}, if every session of
+a full week played that step.
 ${formatCeiling(ceiling)}
 
 ${playback.words

@@ -5,6 +5,7 @@
  */
 import { Command, InvalidArgumentError, Option } from 'commander';
 import type { Perspective } from '../acoustics/listening.js';
+import { UserError } from '../errors.js';
 import type { CliContext } from './context.js';
 import { formatClock } from './format.js';
 
@@ -43,6 +44,7 @@ Example:
 `,
     )
     .action(async (path: string, options: Options) => {
+      requireWavName(options.out);
       const { loadStudy, selectScans } = await import('../io/load-study.js');
       const { renderScan } = await import('../io/render-scan.js');
       const study = selectScans(await loadStudy(path), options.scan);
@@ -65,4 +67,17 @@ function parseSeconds(text: string): number {
   const seconds = Number(text);
   if (seconds >= 0.1 && seconds <= LONGEST_S) return seconds;
   throw new InvalidArgumentError(`Give seconds from 0.1 to ${LONGEST_S}.`);
+}
+
+/** A file of another ending would be a WAV file all the same. */
+function requireWavName(file: string): void {
+  if (/\.wave?$/i.test(file)) return;
+  throw new UserError('BAD_USAGE', 'This is no name of a WAV file.', [
+    {
+      where: '--out',
+      found: file,
+      allowed: 'a name that ends in .wav: render writes WAV files only',
+      fix: 'End the name in .wav.',
+    },
+  ]);
 }

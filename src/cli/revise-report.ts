@@ -52,13 +52,15 @@ const TOLD = 20;
 
 /** The same for people. */
 export function reviseReport(result: ReviseResult, columns: number): string {
-  const { manifest, revision } = result;
+  const { manifest, revision, problems } = result;
   const { replay, version, isNew } = revision;
   const told = replay.sessions.slice(-TOLD);
   const left = replay.sessions.length - told.length;
   const sessions =
     told.length === 0
-      ? 'Nothing was noted yet.'
+      ? problems.length > 0
+        ? 'Nothing in the log could be used. What is wrong with it, row by row, stands above.'
+        : 'Nothing was noted yet.'
       : `${left > 0 ? `${left} earlier sessions, then:\n\n` : ''}${told
           .map(({ date, step, rule, why }) =>
             hanging(`${date}  step ${String(step).padEnd(4)} `, `${why} [${rule}]`, columns),

@@ -8,6 +8,7 @@ import { randomBytes } from 'node:crypto';
 import { copyFile, type FileHandle, link, mkdir, open, rename, rm, rmdir } from 'node:fs/promises';
 import path from 'node:path';
 import { inWords } from './cannot-write.js';
+import { makeFolders } from './make-folders.js';
 
 /** A file of the folder. */
 export interface FolderFile {
@@ -47,7 +48,7 @@ export async function writeFolder(
   options: AtomicFolderOptions,
 ): Promise<void> {
   const parent = path.dirname(target);
-  const made = await inWords(target, () => mkdir(parent, { recursive: true }));
+  const made = await inWords(target, () => makeFolders(parent));
   let temporary: string | undefined;
   try {
     // The leading dot hides it from people who look into the folder meanwhile.

@@ -25,6 +25,7 @@ const FOLDER_CAUSES: Readonly<Record<string, WriteCause>> = {
   ...WRITE_CAUSES,
   ENOTDIR: ['a file where a folder should be', 'Choose another folder.'],
   EEXIST: ['a file where a folder should be', 'Choose another folder.'],
+  ENOENT: ['a place where no folder can be made', 'Choose another folder.'],
 };
 
 /**

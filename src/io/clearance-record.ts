@@ -8,12 +8,13 @@
  * @module
  */
 import { constants } from 'node:fs';
-import { type FileHandle, lstat, mkdir, open } from 'node:fs/promises';
+import { type FileHandle, lstat, open } from 'node:fs/promises';
 import path from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import { UserError } from '../errors.js';
 import { csvTable } from '../formats/csv-table.js';
 import { inWords } from './cannot-write.js';
+import { makeFolders } from './make-folders.js';
 
 /** Its name, in the folder of the kits. */
 export const CLEARANCES_FILE = 'clearances.csv';
@@ -47,7 +48,7 @@ export async function recordClearance(folder: string, row: ClearanceRow): Promis
   const file = path.join(folder, CLEARANCES_FILE);
   const line = csvTable([[row.kit, row.flags.join(';'), row.clearedBy, row.clearedOn]]);
   return inWords(file, async () => {
-    await mkdir(folder, { recursive: true });
+    await makeFolders(folder);
     await requirePlainFile(file);
     await begin(file);
     // On Windows O_NOFOLLOW is undefined, which adds nothing.

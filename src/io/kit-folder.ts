@@ -73,12 +73,21 @@ export async function requireReplaceable(folder: string): Promise<void> {
     );
   }
   const [changed] = await changedFiles(folder, files);
-  if (changed === undefined) return;
+  const revised = changed ?? (await revisionOf(folder));
+  if (revised === undefined) return;
   throw occupied(
     folder,
-    `a kit that was used or changed: ${changed}`,
+    `a kit that was used or changed: ${revised}`,
     'Keep it: it may hold what a family noted. Move it away, or choose another folder with --out.',
   );
+}
+
+/** A plan that came of a family's log is no plan to start from anew: it may even have stopped. */
+async function revisionOf(folder: string): Promise<string | undefined> {
+  const text = await readFile(path.join(folder, 'kit.json'), 'utf8');
+  const { version } = JSON.parse(text) as { readonly version?: unknown };
+  const isRevised = typeof version === 'number' && version > 1;
+  return isRevised ? `its plan was revised, and is plan ${version}` : undefined;
 }
 
 async function kindOf(place: string): Promise<'nothing' | 'file' | 'folder'> {

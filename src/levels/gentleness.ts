@@ -19,6 +19,7 @@
  */
 import { dbToAmplitude } from '../signal/decibels.js';
 import { requireInRange } from '../signal/require.js';
+import { fitSound } from '../signal/shape-sound.js';
 import { collect, type Sound, soundOf } from '../signal/sound.js';
 import { loudnessOverTime } from './loudness-over-time.js';
 import { measureSound } from './measure-sound.js';
@@ -30,7 +31,7 @@ import { sharpnessAcum } from './sharpness.js';
 /** A sound to rank; its scale does not matter. */
 export interface NamedSound {
   readonly name: string;
-  /** At 32 to 192 kHz, at least 0.3 s long; held in memory while it is measured. */
+  /** At 32 to 192 kHz; held in memory while it is measured. A very short one is heard with silence after it. */
   readonly sound: Sound;
 }
 
@@ -70,7 +71,7 @@ const SHARP_FROM_ACUM = 1.75;
  * Sounds from gentle to hard, with the numbers that say so. Equal ones are in the order of their names.
  *
  * @param levelDb - LAeq in dB(A) at which they are compared, from 20 to 70; 60 unless given.
- * @throws {RangeError} A sound that is silent, too short, or of a sample rate outside 32 to 192 kHz;
+ * @throws {RangeError} A sound that is silent, or of a sample rate outside 32 to 192 kHz;
  * a level outside its range.
  */
 export function rankSounds(
@@ -99,9 +100,13 @@ export function hardnessOf(sound: Omit<RankedSound, 'name' | 'hardness'>): numbe
   return loudness * (1 + Math.hypot(sharp, rough, sudden));
 }
 
+/** Roughness needs so much, in s. */
+const SHORTEST_S = 0.3;
+
 /** The sound in memory, in Pa, at an A-weighted level. */
 function atLevel(name: string, sound: Sound, levelDb: number): Sound {
-  const samples = collect(sound);
+  const least = Math.ceil(SHORTEST_S * sound.sampleRateHz);
+  const samples = collect(fitSound(sound, Math.max(least, sound.length)));
   const held = soundOf(samples, sound.sampleRateHz);
   const { laeqDbfs } = measureSound(held);
   if (laeqDbfs === -Infinity) throw new RangeError(`sound ${name} is silent`);

@@ -170,6 +170,16 @@ test('kit --json prints the manifest itself', async () => {
   expect(printed).toEqual(manifest);
 }, 60_000);
 
+test('--html is part of a preview, and a sound is written as WAV only', async () => {
+  const page = await softknock('kit', ...study, '--html', path.join(folder, 'plan.html'));
+  expect(page.status).toBe(2);
+  expect(page.err).toContain('--html without --preview');
+  const sound = path.join(folder, 'field.mp3');
+  const rendered = await softknock('render', study[0]!, '--scan', 'field', '--out', sound);
+  expect(rendered.status).toBe(2);
+  expect(rendered.err).toContain('a name that ends in .wav');
+});
+
 describe('doses', () => {
   test('every percentage is one of the manifest', () => {
     const doses = numbersOf(/Percent$/);

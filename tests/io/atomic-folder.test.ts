@@ -149,6 +149,13 @@ describe('places that cannot be written', () => {
     expect(existsSync(parent)).toBe(false);
   });
 
+  test.runIf(existsSync('/proc'))('a place where the system makes no folders', async () => {
+    const { problems } = await refusalOf(
+      writeFolder('/proc/softknock-test/kit', filesOf(FILES), free),
+    );
+    expect(problems[0]!.found).toBe('a place where no folder can be made');
+  });
+
   test('a file where the folder above should be', async () => {
     writeFileSync(parent, 'a file');
     const error = await refusalOf(writeFolder(target, filesOf(FILES), free));

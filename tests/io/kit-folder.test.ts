@@ -1,5 +1,5 @@
 /** Which folders may be replaced. */
-import { mkdirSync, readdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { beforeEach, describe, expect, test } from 'vitest';
 import { formatSha256Sums } from '../../src/formats/sha256sums.js';
@@ -58,6 +58,15 @@ describe('may be replaced', () => {
 });
 
 describe('is never touched', () => {
+  test('a kit whose plan came of a log: it may have stopped', async () => {
+    const kit = '{"version":2}';
+    writeFileSync(path.join(folder, 'kit.json'), kit);
+    const sums = path.join(folder, 'SHA256SUMS');
+    writeFileSync(sums, readFileSync(sums, 'utf8').replace(sha256('{}'), sha256(kit)));
+    const { problems } = await refusalOf(requireReplaceable(folder));
+    expect(problems[0]!.found).toContain('its plan was revised, and is plan 2');
+  });
+
   test.each([
     [
       'a kit with a log that was written in',
