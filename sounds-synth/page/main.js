@@ -89,7 +89,8 @@ function startPage() {
 
   show('save-first', ['file:', 'http:', 'https:'].indexOf(window.location.protocol) < 0);
   goHome();
-  checkThere(data.reference);
+  // A kit that has stopped plays nothing.
+  if (data.sessions.length > 0) checkThere(data.reference);
 
   /** @param {string} name */
   function go(name) {
@@ -99,6 +100,10 @@ function startPage() {
   }
 
   function goHome() {
+    if (data.sessions.length === 0) {
+      go('stopped');
+      return;
+    }
     const isWorried = memory.practices.slice(memory.clearedAt).some(isWorrying);
     if (isWorried) go('worry');
     else if (!memory.volumeSet) go('welcome');

@@ -177,6 +177,19 @@ describe.each(EACH)('the guide in %s, read back by pdf.js', async language => {
 
 const texts = sampleTexts('en');
 
+test('of a kit that has stopped, says so first and has no days to tick', async () => {
+  const content = sampleContent({ manifest: sampleManifest({ sessions: [] }) });
+  const texts = sampleTexts();
+  const { pages, text } = await readPdf(await renderGuide(content, texts, sampleFonts));
+  const words = text.replace(/\s+/g, ' ');
+  expect(pages.length).toBeLessThanOrEqual(4);
+  const [stop, start] = [texts.words.page.practiceStopped, texts.words.about.lines[0]!];
+  expect(words).toContain(stop);
+  expect(words.indexOf(stop)).toBeLessThan(words.indexOf(start));
+  expect(words).toContain('Stop all practice now');
+  expect(words).not.toContain('Tick the box after each practice');
+});
+
 test('a language from right to left starts every line at the right', async () => {
   const [arabic, english] = await Promise.all(
     (['ar', 'en'] as const).map(language => readPdf(guides.get(language)!)),

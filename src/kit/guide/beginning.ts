@@ -35,7 +35,7 @@ const MOON = 62;
 
 export function beginning(paper: Paper, content: KitContent, texts: Texts): void {
   const { press } = paper;
-  const { about, cautions, common, ready } = texts.words;
+  const { about, cautions, common, page, ready } = texts.words;
   paper.place(
     sideBySide(
       press,
@@ -49,6 +49,11 @@ export function beginning(paper: Paper, content: KitContent, texts: Texts): void
     ),
   );
   paper.space(6);
+  if (content.manifest.sessions.length === 0) {
+    const stop = paragraph(press, page.practiceStopped, bold(press));
+    paper.place(boxed(press, stop, { fill: PALE, line: DUSK, padding: 11 }));
+    paper.space(6);
+  }
   paper.place(section(press, about.title), points(press, [...about.lines, about.benefit]));
   paper.space(SECTION_GAP);
   paper.place(

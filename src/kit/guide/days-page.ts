@@ -8,7 +8,7 @@ import { stepsInWords } from '../document-steps.js';
 import { dayInWords } from '../texts-words.js';
 import { fillIn, type Texts } from '../texts.js';
 import { paragraph, stack } from './blocks.js';
-import { section, SECTION_GAP, small, words } from './look.js';
+import { bold, section, SECTION_GAP, small, words } from './look.js';
 import type { Paper } from './paper.js';
 import { scanOrder } from './scan-order.js';
 import { tableRows, type Cell } from './table.js';
@@ -20,6 +20,32 @@ const ROW_HEIGHTS = { roomy: 24, tight: 17 } as const;
 const MANY_SESSIONS = 16;
 
 export function daysPage(paper: Paper, content: KitContent, texts: Texts): void {
+  const { press } = paper;
+  const { guide, page } = texts.words;
+  if (content.manifest.sessions.length > 0) calendar(paper, content, texts);
+  else {
+    paper.place(
+      section(press, page.worryPageTitle),
+      paragraph(press, page.practiceStopped, bold(press)),
+    );
+  }
+  paper.space(SECTION_GAP);
+  paper.place(
+    section(press, scanDayTitle(content, texts)),
+    stack(
+      [
+        words(press, guide.scanDayLead),
+        scanOrder(press, content, texts),
+        ...(content.manifest.pictures.length === 0
+          ? []
+          : [paragraph(press, texts.words.looks.explained, small(press))]),
+      ],
+      4,
+    ),
+  );
+}
+
+function calendar(paper: Paper, content: KitContent, texts: Texts): void {
   const { press, width } = paper;
   const { guide } = texts.words;
   paper.place(section(press, guide.calendarTitle), words(press, guide.calendarLead));
@@ -43,20 +69,6 @@ export function daysPage(paper: Paper, content: KitContent, texts: Texts): void 
         headHeight: 22,
       },
       width,
-    ),
-  );
-  paper.space(SECTION_GAP);
-  paper.place(
-    section(press, scanDayTitle(content, texts)),
-    stack(
-      [
-        words(press, guide.scanDayLead),
-        scanOrder(press, content, texts),
-        ...(content.manifest.pictures.length === 0
-          ? []
-          : [paragraph(press, texts.words.looks.explained, small(press))]),
-      ],
-      4,
     ),
   );
 }

@@ -31,6 +31,7 @@ export function screensAfter(
     done(content, texts),
     notToday(texts),
     worry(content, texts),
+    stopped(content, texts),
     missing(content, texts),
   ];
 }
@@ -213,6 +214,18 @@ function worry(content: KitContent, texts: Texts): Html {
       ${points(stopping.call)} ${contactCard(content, texts)}
       <p class="notice">${stopping.emergency}</p>`,
     html`<button data-do="cleared">${page.worryCleared}</button>`,
+  );
+}
+
+/** First and last of a kit whose practice was stopped: nothing is asked for, or got ready, any more. */
+function stopped(content: KitContent, texts: Texts): Html {
+  const { page } = texts.words;
+  return screen(
+    'stopped',
+    page.worryPageTitle,
+    html`<p class="notice">${page.practiceStopped}</p>
+      ${contactCard(content, texts)}`,
+    html`<button data-go="log">${page.seeLog}</button>`,
   );
 }
 

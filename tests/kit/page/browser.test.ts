@@ -190,6 +190,10 @@ describe('days and memory', () => {
     );
     const opened = await openPage(browser, stopped);
     const { page } = opened;
+    // At once, with whom to call: nobody sets a volume for nothing.
+    expect(await shownScreen(page)).toBe('screen-stopped');
+    expect(await page.textContent('#screen-stopped')).toContain('nothing to practise now');
+    expect(await page.locator('#screen-stopped a[href^="tel:"]').count()).toBe(1);
     await page.evaluate(() => {
       document.querySelector<HTMLElement>('[data-go="today"]')!.click();
     });
