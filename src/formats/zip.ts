@@ -12,7 +12,8 @@ import { Zip, ZipDeflate, ZipPassThrough } from 'fflate';
 export interface ZipEntry {
   /** Forward slashes. */
   readonly path: string;
-  readonly bytes: Uint8Array;
+  /** Its bytes in order, read when they are packed: a disc is too large to be held. */
+  readonly pieces: Iterable<Uint8Array>;
 }
 
 /** Kinds of files that compression does not make smaller. */
@@ -23,7 +24,7 @@ const STORED = /\.(?:mp3|pdf|zip)$/;
  */
 const fixedDate = (): Date => new Date(2000, 0, 1);
 
-/** The archive in pieces, as files come in. @throws {Error} A file cannot be packed. */
+/** The archive in pieces, as files come in; an entry is read before the next is asked for. @throws {Error} A file cannot be packed. */
 export async function* zipFiles(entries: AsyncIterable<ZipEntry>): AsyncGenerator<Uint8Array> {
   let ready: Uint8Array[] = [];
   let failure: Error | undefined;
@@ -37,11 +38,15 @@ export async function* zipFiles(entries: AsyncIterable<ZipEntry>): AsyncGenerato
     yield* ready;
     ready = [];
   };
-  for await (const { path, bytes } of entries) {
+  for await (const { path, pieces } of entries) {
     const file = STORED.test(path) ? new ZipPassThrough(path) : new ZipDeflate(path, { level: 9 });
     file.mtime = fixedDate();
     zip.add(file);
-    file.push(bytes, true);
+    for (const piece of pieces) {
+      file.push(piece, false);
+      yield* flush();
+    }
+    file.push(new Uint8Array(0), true);
     yield* flush();
   }
   zip.end();

@@ -4,11 +4,13 @@
  * @module
  */
 import { randomBytes } from 'node:crypto';
-import { lstat, open, readFile, rename, rm } from 'node:fs/promises';
+import { lstat, open, rename, rm } from 'node:fs/promises';
 import path from 'node:path';
 import { UserError } from '../errors.js';
+import { piecesOf } from '../formats/audio-stream.js';
 import { type ZipEntry, zipFiles } from '../formats/zip.js';
 import { inWords } from './cannot-write.js';
+import { openFile } from './file-source.js';
 import { listFiles } from './kit-folder.js';
 
 /** Where the archive of a kit's folder goes. */
@@ -68,7 +70,11 @@ async function* entriesOf(folder: string): AsyncGenerator<ZipEntry> {
   const files = await listFiles(folder);
   const isReadme = (file: string): boolean => file === 'README.txt';
   for (const file of [...files.filter(isReadme), ...files.filter(file => !isReadme(file))]) {
-    const bytes = await readFile(path.join(folder, ...file.split('/')));
-    yield { path: `${path.basename(folder)}/${file}`, bytes };
+    const source = openFile(path.join(folder, ...file.split('/')));
+    try {
+      yield { path: `${path.basename(folder)}/${file}`, pieces: piecesOf(source) };
+    } finally {
+      source.close();
+    }
   }
 }

@@ -13,7 +13,7 @@ afterAll(() => {
   rmSync(folder, { recursive: true });
 });
 
-const ENTRIES: readonly ZipEntry[] = [
+const ENTRIES: readonly { readonly path: string; readonly bytes: Uint8Array }[] = [
   { path: 'K/README.txt', bytes: new TextEncoder().encode('hello '.repeat(1000)) },
   {
     path: 'K/steps/Größe 步.mp3',
@@ -22,11 +22,17 @@ const ENTRIES: readonly ZipEntry[] = [
   { path: 'K/empty.csv', bytes: new Uint8Array(0) },
 ];
 
-async function pack(entries: readonly ZipEntry[] = ENTRIES): Promise<Uint8Array> {
+/** In two pieces each, as long files come. */
+const piecewise = ({ path, bytes }: (typeof ENTRIES)[number]): ZipEntry => ({
+  path,
+  pieces: [bytes.subarray(0, 1000), bytes.subarray(1000)],
+});
+
+async function pack(entries: typeof ENTRIES = ENTRIES): Promise<Uint8Array> {
   const pieces: Uint8Array[] = [];
   // eslint-disable-next-line @typescript-eslint/require-await -- files come in over time elsewhere
   async function* given() {
-    yield* entries;
+    yield* entries.map(piecewise);
   }
   for await (const piece of zipFiles(given())) pieces.push(piece);
   return joinBytes(pieces);
