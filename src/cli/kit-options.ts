@@ -25,6 +25,8 @@ export interface GivenOptions {
   readonly wav?: true | undefined;
   readonly disc?: true | undefined;
   readonly small?: true | undefined;
+  readonly preview?: true | undefined;
+  readonly html?: string | undefined;
 }
 
 export interface CheckedOptions {
@@ -98,6 +100,14 @@ export function checkKitOptions({
       found: `--small together with --${large}`,
       allowed: `one of them: a minute takes ${large === 'wav' ? 5 : 11} MB with --${large}`,
       fix: 'Build it twice, into two folders.',
+    });
+  }
+  if (also.html !== undefined && also.preview === undefined) {
+    problems.push({
+      where: '--html',
+      found: '--html without --preview',
+      allowed: '--preview --html plan.html, which writes that page and no kit',
+      fix: 'Add --preview, or leave --html out.',
     });
   }
   const intake =

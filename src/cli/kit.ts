@@ -4,7 +4,6 @@
  * @module
  */
 import { Command } from 'commander';
-import { UserError } from '../errors.js';
 import { wrapWords } from '../formats/wrap-words.js';
 import type { MadeKit, PreparedKit } from '../io/make-kit.js';
 import type { ManifestStep } from '../kit/manifest.js';
@@ -89,7 +88,6 @@ export function kitCommand(context: CliContext): Command {
       const { checkKitOptions } = await import('./kit-options.js');
       const { makeKit, prepareKit } = await import('../io/make-kit.js');
       const { startProgress } = await import('../io/progress.js');
-      requirePreview(options);
       const checked = checkKitOptions(options);
       const prepared = await prepareKit({
         studyFile,
@@ -123,18 +121,6 @@ export function kitCommand(context: CliContext): Command {
       for (const note of manifest.notes) if (!known.has(note)) context.err(`Note: ${note}\n`);
       context.out(options.json ? `${JSON.stringify(manifest, null, 2)}\n` : summary(kit));
     });
-}
-
-function requirePreview({ html, preview: isPreview }: Options): void {
-  if (html === undefined || isPreview === true) return;
-  throw new UserError('BAD_USAGE', 'The page of a plan is part of its preview.', [
-    {
-      where: '--html',
-      found: '--html without --preview',
-      allowed: '--preview --html plan.html, which writes that page and no kit',
-      fix: 'Add --preview, or leave --html out.',
-    },
-  ]);
 }
 
 const collect = (text: string, texts: readonly string[] = []): readonly string[] => [

@@ -7,9 +7,9 @@ import { createHash } from 'node:crypto';
 import { lstat, readdir, readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { UserError } from '../errors.js';
-import { piecesOf } from '../formats/audio-stream.js';
 import { parseSha256Sums } from '../formats/sha256sums.js';
 import { SUMS_PATH } from '../kit/build-kit.js';
+import { sumOf } from '../kit/verify-files.js';
 import { openFile } from './file-source.js';
 
 /** SHA-256 in lower-case hexadecimal. */
@@ -29,9 +29,7 @@ export function sha256Of() {
 function sha256OfFile(file: string): string {
   const source = openFile(file);
   try {
-    const hash = sha256Of();
-    for (const piece of piecesOf(source)) hash.update(piece);
-    return hash.digest();
+    return sumOf(source, sha256Of);
   } finally {
     source.close();
   }

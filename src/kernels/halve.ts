@@ -4,13 +4,13 @@
 import { PIECE } from './piece';
 
 /** Samples before the first that an output may need. */
-const BEFORE: i32 = 8;
+export const HALVE_BEFORE: i32 = 8;
 
-/** `f64[BEFORE + PIECE]`, and as many more as the last turn of a loop may look at. */
-export const halveInput = memory.data((BEFORE + PIECE + 8) * 8, 16);
+/** `f64[HALVE_BEFORE + PIECE]`, and as many more as the last turn of a loop may look at. */
+export const halveInput = memory.data((HALVE_BEFORE + PIECE + 8) * 8, 16);
 
-/** `f64[(BEFORE + PIECE) / 2]` or less. */
-export const halveOutput = memory.data(((BEFORE + PIECE) / 2 + 2) * 8, 16);
+/** `f64[(HALVE_BEFORE + PIECE) / 2]` or less. */
+export const halveOutput = memory.data(((HALVE_BEFORE + PIECE) / 2 + 2) * 8, 16);
 
 /** Output j is of inputs 2j to 2j + 4, times 1 4 6 4 1 / 16. */
 export function halveBy4(outputs: i32): void {

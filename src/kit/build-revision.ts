@@ -14,6 +14,7 @@ import { LevelledSounds } from './levelled-sounds.js';
 import { StepMaker } from './make-step.js';
 import { type MadeStep, manifestStep } from './manifest-step.js';
 import type { Manifest } from './manifest.js';
+import { listenerOf } from './plan-kit.js';
 import { type Revision, revisedManifest } from './revise-kit.js';
 import { stepCount, stepTag } from './tags.js';
 import { kindOf, textsFor } from './texts-for.js';
@@ -76,18 +77,17 @@ export async function* buildRevision(
 
 /** The audio of steps that the kit does not have yet, at the levels and limits that it was made with. */
 async function newAudio(
-  { ceiling, listener, voiceReference, plan, steps, coding }: Manifest,
+  { ageBand, ceiling, voiceReference, plan, steps, coding }: Manifest,
   { newSteps }: Revision,
   study: KitStudy | null,
   tools: KitTools,
 ) {
   if (newSteps.length === 0) return [];
   if (study === null) throw new RangeError('new steps cannot be made without the study');
-  const who = listener === 'adult' ? 'adult' : 'child';
   const { constants } = plan;
   const levelled = new LevelledSounds(
     study.sound,
-    offsetLimits(ceiling, who, voiceReference.assumedDba),
+    offsetLimits(ceiling, listenerOf({ ageBand }), voiceReference.assumedDba),
     constants.softness,
     steps[0]!.voice.offsetDb,
   );

@@ -12,6 +12,27 @@ import type { ManifestCue, ManifestSession, ManifestStep } from './manifest.js';
 /** The part of a step that is heard. */
 export type HeardStep = Pick<ManifestStep, 'number' | 'sounds' | 'interludes' | 'voice'>;
 
+/** A stretch of the scanner in a step. */
+export interface PlayedPart {
+  /** Name of the scan, or kind of interlude. */
+  readonly what: string;
+  readonly startSeconds: number;
+  readonly endSeconds: number;
+  readonly offsetDb: number;
+  /** Null for what lies between sounds. */
+  readonly lafmaxOffsetDb: number | null;
+}
+
+/** What a step plays of the scanner, in the order of time: its sounds, and what lies between them. */
+export const playedParts = ({
+  sounds,
+  interludes,
+}: Pick<ManifestStep, 'sounds' | 'interludes'>): readonly PlayedPart[] =>
+  [
+    ...sounds.map(({ scan, ...sound }) => ({ what: scan, ...sound })),
+    ...interludes.map(({ kind, ...between }) => ({ what: kind, lafmaxOffsetDb: null, ...between })),
+  ].toSorted((a, b) => a.startSeconds - b.startSeconds);
+
 /** The layout with the longest cue for all: recorded cues have lengths of their own. */
 export const withLongestCue = (
   { cueSeconds }: Pick<LayoutConstants, 'cueSeconds'>,
@@ -24,9 +45,10 @@ export const withLongestCue = (
  * its own short voice, its cues, its sounds and what lies between them. Fades count in full.
  */
 export function heardInSession(
-  { sounds, interludes, voice }: HeardStep,
+  { voice, ...step }: HeardStep,
   { cueSeconds }: Pick<LayoutConstants, 'cueSeconds'>,
 ): readonly HeardStretch[] {
+  const { sounds } = step;
   const softest = Math.min(...sounds.map(({ offsetDb }) => offsetDb));
   const fadesS = VOICE_FADES.fadeInS + VOICE_FADES.fadeOutS;
   return [
@@ -37,7 +59,7 @@ export function heardInSession(
       offsetDb: Math.min(offsetDb, 0),
       durationS: cueSeconds,
     })),
-    ...[...sounds, ...interludes].map(({ offsetDb, startSeconds, endSeconds }) => ({
+    ...playedParts(step).map(({ offsetDb, startSeconds, endSeconds }) => ({
       offsetDb,
       durationS: endSeconds - startSeconds,
     })),

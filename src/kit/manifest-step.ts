@@ -4,10 +4,12 @@
  * @module
  */
 import type { LevelRange } from '../levels/scan-levels.js';
+import type { Listener } from '../levels/limits.js';
 import { weeklyDosePercent } from '../levels/weekly-dose.js';
 import type { Session, Step } from '../plan/plan.js';
+import { playedParts } from './heard.js';
 import { VOICE_LAEQ_DBFS } from './levelled-sounds.js';
-import type { Manifest, ManifestStep } from './manifest.js';
+import type { ManifestStep } from './manifest.js';
 import type { StepLevels } from './step-audio.js';
 
 /** A step whose file is made. */
@@ -94,7 +96,7 @@ export function estimatedLevels(
 export function withDoses(
   steps: readonly UndosedStep[],
   sessions: readonly Session[],
-  listener: Manifest['listener'],
+  listener: Listener,
   voiceDba: LevelRange,
 ): readonly ManifestStep[] {
   const sessionsPerWeek = mostInSevenDays(sessions);
@@ -103,11 +105,11 @@ export function withDoses(
       significant(
         sessionsPerWeek *
           weeklyDosePercent(
-            [...step.sounds, ...step.interludes].map(({ offsetDb, startSeconds, endSeconds }) => ({
+            playedParts(step).map(({ offsetDb, startSeconds, endSeconds }) => ({
               levelDba: voiceDba.expected + offsetDb + tooLoudDb,
               durationS: endSeconds - startSeconds,
             })),
-            listener === 'adult' ? 'adult' : 'child',
+            listener,
           ),
       );
     return {

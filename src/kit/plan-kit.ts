@@ -29,6 +29,10 @@ import { kitCode } from './kit-code.js';
 import type { KitInputs, KitStudy } from './kit-inputs.js';
 import { rankScans } from './rank-scans.js';
 
+/** Whose limits hold: they go by the age band alone. */
+export const listenerOf = ({ ageBand }: { readonly ageBand: string }): Listener =>
+  ageBand === 'adult' ? 'adult' : 'child';
+
 export interface KitPlan {
   readonly code: string;
   readonly listener: Listener;
@@ -76,7 +80,7 @@ export function planUnranked(
   sha256: (text: string) => string,
 ): Omit<KitPlan, 'ranking'> {
   const { study, family } = inputs;
-  const listener = family.ageBand === 'adult' ? 'adult' : 'child';
+  const listener = listenerOf(family);
   const preset = presetFor(inputs);
   const isAsleep = preset.preset === 'asleep';
   // Over sleep the ceiling is so low that a measurement allows nothing more.

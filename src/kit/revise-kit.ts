@@ -14,6 +14,7 @@ import { firstSteps, mergeLog, notedBefore, plannedBy, restartsOf } from './kit-
 import type { Manifest, ManifestStep, ManifestVersion } from './manifest.js';
 import { type UndosedStep, withDoses } from './manifest-step.js';
 import { withLongestCue } from './heard.js';
+import { listenerOf } from './plan-kit.js';
 import { withSessions } from './playback.js';
 
 export interface RevisionRequest {
@@ -119,7 +120,9 @@ export function revisedManifest(
   const steps: readonly UndosedStep[] = [...manifest.steps, ...made].sort(
     (a, b) => a.number - b.number,
   );
-  const dosed = withDoses(steps, sessions, manifest.listener, manifest.voiceReference.assumedDba);
+  const listener = listenerOf(manifest);
+  const voiceDba = manifest.voiceReference.assumedDba;
+  const dosed = withDoses(steps, sessions, listener, voiceDba);
   return {
     ...manifest,
     version: version.version,
@@ -129,8 +132,8 @@ export function revisedManifest(
       steps: dosed,
       sessions,
       layout: withLongestCue(manifest.plan.constants.layout, manifest.cues),
-      listener: manifest.listener === 'adult' ? 'adult' : 'child',
-      voiceDba: manifest.voiceReference.assumedDba,
+      listener,
+      voiceDba,
     }),
     plan: { ...manifest.plan, startDate, scanDate, days },
     history: [...manifest.history, version],

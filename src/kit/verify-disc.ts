@@ -18,6 +18,7 @@ import type { OffsetLimits } from '../levels/limits.js';
 import { SAMPLE_RATE_HZ } from '../signal/sound.js';
 import { DISC_MINUTES } from './disc.js';
 import type { Findings } from './findings.js';
+import { playedParts } from './heard.js';
 import type { Manifest, ManifestDisc, ManifestStep } from './manifest.js';
 import { measureAudio, type Stretch } from './verify-audio.js';
 import { checkGates } from './verify-gates.js';
@@ -87,11 +88,7 @@ const wholeVoice = (endS: number): HeardPart => ({
 
 function heardIn(step: ManifestStep | undefined): readonly HeardPart[] {
   if (step === undefined) return [];
-  const { number, voice, sounds, interludes } = step;
-  const parts = [
-    ...sounds.map(({ scan, ...sound }) => ({ what: scan, ...sound })),
-    ...interludes.map(({ kind, ...interlude }) => ({ what: kind, ...interlude })),
-  ].toSorted((a, b) => a.startSeconds - b.startSeconds);
+  const { number, voice } = step;
   return [
     {
       what: `step ${number} voice`,
@@ -100,7 +97,7 @@ function heardIn(step: ManifestStep | undefined): readonly HeardPart[] {
       offsetDb: voice.offsetDb,
       isVoice: true,
     },
-    ...parts.map(({ what, startSeconds, endSeconds, offsetDb }) => ({
+    ...playedParts(step).map(({ what, startSeconds, endSeconds, offsetDb }) => ({
       what: `step ${number} ${what}`,
       startS: startSeconds,
       endS: endSeconds,

@@ -3,9 +3,14 @@
  *
  * @module
  */
-import { type ByteSource, type OpenSource, piecesOf } from '../formats/audio-stream.js';
+import {
+  bytesSource,
+  type ByteSource,
+  type OpenSource,
+  piecesOf,
+} from '../formats/audio-stream.js';
 import { parseSha256Sums } from '../formats/sha256sums.js';
-import { SUMS_PATH } from './build-kit.js';
+import { type KitTools, SUMS_PATH } from './build-kit.js';
 import type { Findings } from './findings.js';
 import { privateMarks } from './private-marks.js';
 
@@ -18,9 +23,6 @@ export interface KitReader {
   /** @throws {UserError} `CANNOT_READ`: it may not be read. */
   readonly open: (path: string) => OpenSource;
 }
-
-/** Of content that comes in pieces, in lower-case hexadecimal. */
-export type HashOf = () => { update(piece: Uint8Array): void; digest(): string };
 
 /** Files that every kit has beside those of its manifest. */
 const REQUIRED = [
@@ -41,7 +43,7 @@ const SYSTEM_FILES = /(?:^|\/)(?:\.DS_Store|\._[^/]*|Thumbs\.db|desktop\.ini)$/;
 export interface FileCheck {
   /** Words that must occur nowhere. */
   readonly absent: readonly string[];
-  readonly sha256Of: HashOf;
+  readonly sha256Of: KitTools['sha256Of'];
   readonly findings: Findings;
   /** Takes sentences on what is as it may be. */
   readonly notes: string[];
@@ -64,6 +66,13 @@ export function checkFiles(kit: KitReader, check: FileCheck): ReadonlyMap<string
   );
 }
 
+/** The checksum of content that is read piece by piece. */
+export function sumOf(content: ByteSource, sha256Of: KitTools['sha256Of']): string {
+  const hash = sha256Of();
+  for (const piece of piecesOf(content)) hash.update(piece);
+  return hash.digest();
+}
+
 /** All of a file. */
 export const readFile = (kit: KitReader, file: string): Uint8Array =>
   reading(kit, file, content => content.read(0, content.size));
@@ -71,16 +80,16 @@ export const readFile = (kit: KitReader, file: string): Uint8Array =>
 /** Returns its SHA-256. */
 function checkFile(
   file: string,
-  content: ByteSource,
+  source: ByteSource,
   stated: ReadonlyMap<string, string>,
   { absent, sha256Of, findings, notes }: FileCheck,
 ): string {
+  // All but discs is read once.
+  const content = file.endsWith('.wav') ? source : bytesSource(source.read(0, source.size));
   for (const mark of privateMarks(file, content, absent)) {
     findings.report(file, mark, 'nothing that says whose kit it is', 'Build the kit again.');
   }
-  const hash = sha256Of();
-  for (const piece of piecesOf(content)) hash.update(piece);
-  const sum = hash.digest();
+  const sum = sumOf(content, sha256Of);
   if (file === SUMS_PATH || stated.size === 0) return sum;
   const expected = stated.get(file);
   if (expected === undefined) {

@@ -17,20 +17,22 @@ import { voiceLevel } from '../levels/measured-device.js';
 import type { LevelRange } from '../levels/scan-levels.js';
 import { mostMinutes, tooManyMinutes } from '../plan/minutes.js';
 import { LARGEST_RISE_DB } from '../protocol/plan-ranges.js';
+import type { KitTools } from './build-kit.js';
 import { Findings, LEVEL_TOLERANCE_DB } from './findings.js';
+import { playedParts } from './heard.js';
 import { isKitCode } from './kit-code.js';
 import type { Manifest, ManifestDisc, ManifestStep } from './manifest.js';
-import { raisedNote } from './plan-kit.js';
+import { listenerOf, raisedNote } from './plan-kit.js';
 import { readManifest } from './read-manifest.js';
 import { type MeasuredFile, measureAudio, type Stretch } from './verify-audio.js';
 import { type DiscTools, verifyDisc } from './verify-disc.js';
-import { checkFiles, type HashOf, type KitReader, readFile } from './verify-files.js';
+import { checkFiles, type KitReader, readFile } from './verify-files.js';
 import { historyProblem } from './verify-history.js';
-import { checkStatements, listenerOf } from './verify-statements.js';
+import { checkStatements } from './verify-statements.js';
 import { checkGates, checkStarts, type GatedLevels } from './verify-gates.js';
 
 export interface VerifyTools {
-  readonly sha256Of: HashOf;
+  readonly sha256Of: KitTools['sha256Of'];
   /** Words that must occur nowhere. */
   readonly absent: readonly string[];
   /** Called for each audio file that was measured. */
@@ -140,9 +142,9 @@ class Check {
 
   private checkMinutes({ steps, sessions }: Manifest): void {
     const seconds = new Map(
-      steps.map(({ number, sounds, interludes }) => [
-        number,
-        [...sounds, ...interludes].reduce(
+      steps.map(step => [
+        step.number,
+        playedParts(step).reduce(
           (sum, { startSeconds, endSeconds }) => sum + endSeconds - startSeconds,
           0,
         ),
@@ -221,8 +223,8 @@ class Check {
     limits: OffsetLimits,
     voiceDba: number,
   ): Promise<number | undefined> {
-    const { file, sounds, interludes, voice } = step;
-    const parts = [...sounds, ...interludes].toSorted((a, b) => a.startSeconds - b.startSeconds);
+    const { file, voice } = step;
+    const parts = playedParts(step);
     const measured = await this.measure(
       file,
       [voice, ...parts].map(({ startSeconds, endSeconds }) => ({
@@ -232,7 +234,6 @@ class Check {
     );
     if (measured === undefined) return undefined;
     const [voiceLevels, ...partLevels] = measured.stretches;
-    const levels = new Map(parts.map((part, i) => [part, partLevels[i]!]));
     this.findings.compare(
       file,
       'voice reference',
@@ -247,32 +248,27 @@ class Check {
         `${step.durationSeconds} s`,
       );
     }
-    const results = sounds.map(sound => {
-      const { scan, offsetDb, lafmaxOffsetDb } = sound;
-      const { laeqDbfs, lafmaxDbfs } = levels.get(sound)!;
-      const measuredOffsetDb = laeqDbfs - reference;
-      this.findings.compare(`${file} ${scan}`, 'level', measuredOffsetDb, offsetDb, 'dB re voice');
+    const sounds = parts.flatMap(({ what, offsetDb, lafmaxOffsetDb }, i) => {
+      const { laeqDbfs, lafmaxDbfs } = partLevels[i]!;
+      const [where, measuredOffsetDb] = [`${file} ${what}`, laeqDbfs - reference];
+      this.findings.compare(where, 'level', measuredOffsetDb, offsetDb, 'dB re voice');
+      this.findings.limit(where, 'LAeq', measuredOffsetDb, limits.laeqDb);
+      if (lafmaxOffsetDb === null) return [];
+      const measuredLafmaxOffsetDb = lafmaxDbfs - reference;
       this.findings.compare(
-        `${file} ${scan}`,
+        where,
         'FAST maximum',
-        lafmaxDbfs - reference,
+        measuredLafmaxOffsetDb,
         lafmaxOffsetDb,
         'dB re voice',
       );
-      this.findings.limit(`${file} ${scan}`, 'LAeq', measuredOffsetDb, limits.laeqDb);
-      return { scan, offsetDb, measuredOffsetDb, measuredLafmaxOffsetDb: lafmaxDbfs - reference };
+      return [{ scan: what, offsetDb, measuredOffsetDb, measuredLafmaxOffsetDb }];
     });
-    for (const interlude of interludes) {
-      const { kind, offsetDb } = interlude;
-      const measuredOffsetDb = levels.get(interlude)!.laeqDbfs - reference;
-      this.findings.compare(`${file} ${kind}`, 'level', measuredOffsetDb, offsetDb, 'dB re voice');
-      this.findings.limit(`${file} ${kind}`, 'LAeq', measuredOffsetDb, limits.laeqDb);
-    }
     this.checkBetween(step, measured.lafmaxBetweenDbfs - reference);
     const gated = checkGates(file, measured, reference, limits, this.findings, voiceDba);
     checkStarts(step, measured, reference, this.findings, voiceDba);
-    this.steps.push({ number: step.number, ...gated, sounds: results });
-    return Math.max(...results.map(({ measuredOffsetDb }) => measuredOffsetDb));
+    this.steps.push({ number: step.number, ...gated, sounds });
+    return Math.max(...sounds.map(({ measuredOffsetDb }) => measuredOffsetDb));
   }
 
   /** Beside what is listed there are cues and the voice's ends, which are never louder than talk. */

@@ -4,17 +4,13 @@
  *
  * @module
  */
-import type { Listener } from '../levels/limits.js';
 import type { LevelRange } from '../levels/scan-levels.js';
 import type { Findings } from './findings.js';
 import { withLongestCue } from './heard.js';
 import type { Manifest } from './manifest.js';
 import { estimatedLevels, withDoses } from './manifest-step.js';
+import { listenerOf } from './plan-kit.js';
 import { withSessions } from './playback.js';
-
-/** Who a kit is for, by its age band. */
-export const listenerOf = ({ ageBand }: Pick<Manifest, 'ageBand'>): Listener =>
-  ageBand === 'adult' ? 'adult' : 'child';
 
 /** @param voiceDba - Level of the voice reference that the manifest may assume. */
 export function checkStatements(

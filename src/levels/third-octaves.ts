@@ -15,8 +15,8 @@
  * @module
  */
 import { Halving, halvingGain } from '../signal/halving.js';
-import { forEachPiece } from '../signal/kernels.js';
-import { FRAME_OVERLAP, FRAME_SAMPLES, PairSpectrum } from '../signal/pair-spectrum.js';
+import { forEachPiece, FRAME_SAMPLES } from '../signal/kernels.js';
+import { FRAME_OVERLAP, PairSpectrum } from '../signal/pair-spectrum.js';
 
 /** A band level as mean square. */
 export interface BandPower {

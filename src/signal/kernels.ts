@@ -32,6 +32,7 @@ interface Exports {
   readonly peakHeld: Place;
   readonly peakTaps: Place;
   readonly peak: (count: number, soFar: number) => number;
+  readonly HALVE_BEFORE: Place;
   readonly halveInput: Place;
   readonly halveOutput: Place;
   readonly halveBy4: (outputs: number) => void;
@@ -85,7 +86,7 @@ export const peakFinding = {
 };
 
 /** Samples before the first that are held for {@link halving}. */
-const HALVE_BEFORE = 8;
+const HALVE_BEFORE = kernels.HALVE_BEFORE.value;
 
 /** `src/kernels/halve.ts`. */
 export const halving = {
@@ -96,14 +97,14 @@ export const halving = {
 };
 
 /** Samples of a frame of {@link pairing}. */
-export const FRAME = kernels.FRAME.value;
+export const FRAME_SAMPLES = kernels.FRAME.value;
 
 /** `src/kernels/pair-spectrum.ts`. */
 export const pairing = {
-  first: doubles(kernels.pairFirst, FRAME),
-  second: doubles(kernels.pairSecond, FRAME),
-  slope: doubles(kernels.pairSlope, FRAME / 8),
-  twiddles: doubles(kernels.pairTwiddles, 3 * (FRAME - 4)),
-  energy: doubles(kernels.pairEnergy, FRAME),
+  first: doubles(kernels.pairFirst, FRAME_SAMPLES),
+  second: doubles(kernels.pairSecond, FRAME_SAMPLES),
+  slope: doubles(kernels.pairSlope, FRAME_SAMPLES / 8),
+  twiddles: doubles(kernels.pairTwiddles, 3 * (FRAME_SAMPLES - 4)),
+  energy: doubles(kernels.pairEnergy, FRAME_SAMPLES),
   run: kernels.pairSpectrum,
 };

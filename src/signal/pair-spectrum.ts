@@ -4,10 +4,7 @@
  *
  * @module
  */
-import { FRAME, pairing } from './kernels.js';
-
-/** Samples of a frame. */
-export const FRAME_SAMPLES = FRAME;
+import { FRAME_SAMPLES, pairing } from './kernels.js';
 
 /** Samples at either end of a frame that are faded, and that two neighbours share. */
 export const FRAME_OVERLAP = pairing.slope.length;
@@ -16,12 +13,12 @@ pairing.slope.set(powerComplementarySlope(FRAME_OVERLAP));
 pairing.twiddles.set(twiddles());
 
 /** Where each bin lies in the output of the transform. */
-const PLACES = Int32Array.from({ length: FRAME }, (_, bin) => reversedDigits(bin));
+const PLACES = Int32Array.from({ length: FRAME_SAMPLES }, (_, bin) => reversedDigits(bin));
 
 /** Sums the energies of pairs of frames. */
 export class PairSpectrum {
   /** In the order of the transform. */
-  private readonly energies = new Float64Array(FRAME);
+  private readonly energies = new Float64Array(FRAME_SAMPLES);
 
   /** Adds two frames of {@link FRAME_SAMPLES}, which are faded at both ends. */
   add(first: Float64Array, second: Float64Array): void {
@@ -40,8 +37,8 @@ export class PairSpectrum {
    */
   energyAt(bin: number): number {
     const there = this.energies[PLACES[bin]!]!;
-    const isAlone = bin === 0 || bin === FRAME / 2;
-    return isAlone ? there : there + this.energies[PLACES[FRAME - bin]!]!;
+    const isAlone = bin === 0 || bin === FRAME_SAMPLES / 2;
+    return isAlone ? there : there + this.energies[PLACES[FRAME_SAMPLES - bin]!]!;
   }
 }
 
@@ -55,7 +52,7 @@ function powerComplementarySlope(length: number): Float64Array {
 /** As the kernel lays them out. */
 function twiddles(): number[] {
   const all: number[] = [];
-  for (let points = FRAME; points > 4; points /= 4) {
+  for (let points = FRAME_SAMPLES; points > 4; points /= 4) {
     for (let k = 0; k < points / 4; k++) {
       for (const power of [1, 2, 3]) {
         const angle = (-2 * Math.PI * power * k) / points;
@@ -66,10 +63,14 @@ function twiddles(): number[] {
   return all;
 }
 
-/** A number below FRAME with its digits to base 4 in reverse. */
+/** A number below FRAME_SAMPLES with its digits to base 4 in reverse. */
 function reversedDigits(number: number): number {
   let reversed = 0;
-  for (let place = 1, rest = number; place < FRAME; place *= 4, rest = Math.floor(rest / 4)) {
+  for (
+    let place = 1, rest = number;
+    place < FRAME_SAMPLES;
+    place *= 4, rest = Math.floor(rest / 4)
+  ) {
     reversed = 4 * reversed + (rest % 4);
   }
   return reversed;

@@ -1,7 +1,8 @@
 /** Energies of pairs of frames against fft.js, frame by frame, under a window written down anew. */
 import FftJs from 'fft.js';
 import { describe, expect, test } from 'vitest';
-import { FRAME_OVERLAP, FRAME_SAMPLES, PairSpectrum } from '../../src/signal/pair-spectrum.js';
+import { FRAME_SAMPLES } from '../../src/signal/kernels.js';
+import { FRAME_OVERLAP, PairSpectrum } from '../../src/signal/pair-spectrum.js';
 import { seededRandom } from '../../src/signal/random.js';
 import { sine } from '../helpers/signals.js';
 
