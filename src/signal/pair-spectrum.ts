@@ -9,16 +9,24 @@ import { FRAME_SAMPLES, pairing } from './kernels.js';
 /** Samples at either end of a frame that are faded, and that two neighbours share. */
 export const FRAME_OVERLAP = pairing.slope.length;
 
-pairing.slope.set(powerComplementarySlope(FRAME_OVERLAP));
-pairing.twiddles.set(twiddles());
+let isLaidOut = false;
 
-/** Where each bin lies in the output of the transform. */
-const PLACES = Int32Array.from({ length: FRAME_SAMPLES }, (_, bin) => reversedDigits(bin));
+/** Fills the kernel's tables: when they are first needed, since most meters have no use for them. */
+function layOut(): void {
+  if (isLaidOut) return;
+  pairing.slope.set(powerComplementarySlope(FRAME_OVERLAP));
+  pairing.twiddles.set(twiddles());
+  isLaidOut = true;
+}
 
 /** Sums the energies of pairs of frames. */
 export class PairSpectrum {
   /** In the order of the transform. */
   private readonly energies = new Float64Array(FRAME_SAMPLES);
+
+  constructor() {
+    layOut();
+  }
 
   /** Adds two frames of {@link FRAME_SAMPLES}, which are faded at both ends. */
   add(first: Float64Array, second: Float64Array): void {
@@ -36,9 +44,9 @@ export class PairSpectrum {
    * |Z(k)|^2 + |Z(-k)|^2 of a pair is 2 (|X(k)|^2 + |Y(k)|^2) of its frames: no need to part them.
    */
   energyAt(bin: number): number {
-    const there = this.energies[PLACES[bin]!]!;
+    const there = this.energies[reversedDigits(bin)]!;
     const isAlone = bin === 0 || bin === FRAME_SAMPLES / 2;
-    return isAlone ? there : there + this.energies[PLACES[FRAME_SAMPLES - bin]!]!;
+    return isAlone ? there : there + this.energies[reversedDigits(FRAME_SAMPLES - bin)]!;
   }
 }
 
@@ -63,7 +71,7 @@ function twiddles(): number[] {
   return all;
 }
 
-/** A number below FRAME_SAMPLES with its digits to base 4 in reverse. */
+/** Where a bin lies in the output of the transform: at its number with the digits to base 4 in reverse. */
 function reversedDigits(number: number): number {
   let reversed = 0;
   for (
