@@ -8,7 +8,7 @@
  *
  * const study = await loadStudy('study.yaml');
  * // In Pa at the ear, made as it is read: an hour takes no more memory than a second.
- * const sound = study.scanSound('func-rest', { durationS: 60, perspective: 'protected' });
+ * const sound = study.scanSound('func-rest', { durationSeconds: 60, perspective: 'protected' });
  * console.log(measureSound(sound).laeqDbfs);
  *
  * @module
@@ -20,8 +20,8 @@ export { type Problem, UserError } from './errors.js';
 // Studies: read, imported, and as sound.
 export { importPaths } from './io/import-paths.js';
 export { type LoadedScan, type LoadedStudy, loadStudy, type WantedSound } from './io/load-study.js';
-export { draftOfImport } from './protocol/import-draft.js';
-export type { ImportResult } from './protocol/import-sidecars.js';
+export { draftOfImport } from './import/import-draft.js';
+export type { ImportResult } from './import/import-sidecars.js';
 export { writeStudyFile } from './protocol/write-study-file.js';
 
 // Sound.
@@ -58,5 +58,5 @@ export {
   writeRevision,
 } from './io/revise-folder.js';
 export { verifyFolder } from './io/verify-folder.js';
-export type { Manifest } from './kit/manifest.js';
-export type { Verification } from './kit/verify-kit.js';
+export type { Manifest } from './kit/manifest/manifest.js';
+export type { Verification } from './kit/verify/verify-kit.js';

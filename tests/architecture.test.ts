@@ -6,8 +6,8 @@ import { describe, expect, test } from 'vitest';
 
 // prettier-ignore
 const LAYERS = [
-  'errors.ts', 'signal', 'formats', 'protocol', 'gradients', 'acoustics', 'levels', 'plan', 'compare',
-  'kit', 'study', 'io', 'cli', 'index.ts',
+  'errors.ts', 'signal', 'formats', 'limits', 'protocol', 'import', 'gradients', 'acoustics', 'levels',
+  'plan', 'practice', 'compare', 'kit', 'page', 'study', 'io', 'cli', 'index.ts',
 ];
 
 /** The folders that may use each package. */

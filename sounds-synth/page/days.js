@@ -135,7 +135,7 @@ function stepBelow(data, number) {
  */
 function wasHeard(practice) {
   if (practice.stoppedBy === 'child' || practice.stoppedBy === 'parent') return true;
-  return practice.playedS > 0 && practice.stoppedBy !== 'outside';
+  return practice.playedSeconds > 0 && practice.stoppedBy !== 'outside';
 }
 
 /**
@@ -172,7 +172,7 @@ function playedTonight(practices, now) {
   return practices.some(function (practice) {
     const hours =
       (now.getTime() - new Date(practice.date + 'T' + practice.time).getTime()) / 3600000;
-    const isHeard = practice.playedS > 0 || practice.stoppedBy === 'parent';
+    const isHeard = practice.playedSeconds > 0 || practice.stoppedBy === 'parent';
     return isHeard && hours >= 0 && hours < NIGHT_HOURS;
   });
 }

@@ -25,7 +25,7 @@ function createLog(page) {
       ? words.logYes
       : practice.stoppedBy === 'declined'
         ? words.logDeclined
-        : clockTime(practice.playedS);
+        : clockTime(practice.playedSeconds);
     const signs = practice.signs.map(sign => data.signs[sign] || sign).join(', ');
     for (const text of [
       practice.date,

@@ -2,7 +2,7 @@
  * Ties the page together: which screen follows which, and what each button does.
  */
 
-/** @typedef {import('../../src/kit/page/data.js').PageData} PageData */
+/** @typedef {import('../../src/kit/screens/page-data.js').PageData} PageData */
 
 /**
  * What the parts of the page share.

@@ -13,7 +13,7 @@
  * @property {string} time Local time of the start, `HH:MM`.
  * @property {number} step
  * @property {boolean} volumeChecked Whether the reference was heard since the page was opened.
- * @property {number} playedS Seconds heard.
+ * @property {number} playedSeconds Seconds heard.
  * @property {boolean} completed Played to its end.
  * @property {boolean} cut Cut off by the device at least once.
  * @property {'' | 'child' | 'outside' | 'declined' | 'parent'} stoppedBy `outside`: cut off and not gone on with;
@@ -95,7 +95,7 @@ function isPractice(value) {
   return (
     texts.every(name => typeof practice[name] === 'string') &&
     typeof practice.step === 'number' &&
-    typeof practice.playedS === 'number' &&
+    typeof practice.playedSeconds === 'number' &&
     typeof practice.completed === 'boolean' &&
     Array.isArray(practice.signs)
   );

@@ -18,9 +18,9 @@ const FADE_STEP_MS = 15;
 
 /**
  * @typedef {object} PlayerEvents
- * @property {(atS: number) => void} tick Where playback is, several times a second.
+ * @property {(atSeconds: number) => void} tick Where playback is, several times a second.
  * @property {() => void} end The file has been played to its end.
- * @property {(atS: number) => void} cut The device stopped it: a call, a lost speaker, a sleeping phone.
+ * @property {(atSeconds: number) => void} cut The device stopped it: a call, a lost speaker, a sleeping phone.
  * @property {() => void} fail The file cannot be played: not there, or not readable.
  */
 
@@ -81,12 +81,12 @@ function createPlayer(events) {
   /**
    * Plays what was loaded.
    *
-   * @param {number} fromS
+   * @param {number} fromSeconds
    * @param {boolean} faded Whether to fade in here too.
    */
-  function play(fromS, faded) {
+  function play(fromSeconds, faded) {
     window.clearInterval(fadeTimer);
-    audio.currentTime = fromS;
+    audio.currentTime = fromSeconds;
     audio.playbackRate = 1;
     audio.loop = false;
     audio.volume = faded ? 0 : 1;
@@ -104,14 +104,14 @@ function createPlayer(events) {
 
   /** Fades out quickly and stops. Returns the place reached, in s. */
   function stop() {
-    const atS = audio.currentTime;
+    const atSeconds = audio.currentTime;
     if (state === 'playing') {
       state = 'stopping';
       // A hidden page's timers run slowly; there, and where volume cannot be set, stop at once.
       if (document.hidden || !canSetVolume()) halt();
       else fade(audio.volume, 0, STOP_FADE_MS, halt);
     }
-    return atS;
+    return atSeconds;
   }
 
   function halt() {

@@ -6,10 +6,10 @@
 const COUNT_FROM = 3;
 
 /** Going on after a cut starts this long before the sound that was cut, in s, but never in another. */
-const QUIET_BEFORE_S = 1.5;
+const QUIET_BEFORE_SECONDS = 1.5;
 
 /** A step counts as played to its end when less than this is left of it, in s. */
-const END_SLACK_S = 1;
+const END_SLACK_SECONDS = 1;
 
 /** @param {Page} page */
 function createPractice(page) {
@@ -18,8 +18,8 @@ function createPractice(page) {
   let countTimer = 0;
   let startedAt = new Date();
   /** Where playing starts or goes on, in s. */
-  let fromS = 0;
-  let playedS = 0;
+  let fromSeconds = 0;
+  let playedSeconds = 0;
   let wasCut = false;
   /** By the child; by the parent of a child asleep. */
   let wasStopped = false;
@@ -29,12 +29,12 @@ function createPractice(page) {
   const player = createPlayer({
     tick: showProgress,
     end: function () {
-      playedS = page.step.durationS;
+      playedSeconds = page.step.durationSeconds;
       finish();
     },
-    cut: function (atS) {
-      playedS = Math.max(playedS, atS);
-      fromS = placeToGoOn(page.step, atS);
+    cut: function (atSeconds) {
+      playedSeconds = Math.max(playedSeconds, atSeconds);
+      fromSeconds = placeToGoOn(page.step, atSeconds);
       wasCut = true;
       wakeLock.release();
       screens.go('cut-off');
@@ -48,8 +48,8 @@ function createPractice(page) {
 
   function start() {
     startedAt = new Date();
-    fromS = 0;
-    playedS = 0;
+    fromSeconds = 0;
+    playedSeconds = 0;
     wasCut = false;
     wasStopped = false;
     show('not-started', false);
@@ -85,8 +85,8 @@ function createPractice(page) {
   }
 
   function begin() {
-    showProgress(fromS);
-    player.play(fromS, wasCut).then(function (playing) {
+    showProgress(fromSeconds);
+    player.play(fromSeconds, wasCut).then(function (playing) {
       if (screens.current() !== 'count') {
         // The child pressed stop in the very moment.
         player.stop();
@@ -102,15 +102,20 @@ function createPractice(page) {
     });
   }
 
-  /** @param {number} atS */
-  function showProgress(atS) {
-    const { sounds, between, durationS } = page.step;
-    playedS = Math.max(playedS, atS);
-    const now = sounds.find(sound => sound.startS <= atS && atS < sound.endS);
-    const pause = between.find(part => part.startS <= atS && atS < part.endS);
+  /** @param {number} atSeconds */
+  function showProgress(atSeconds) {
+    const { sounds, between, durationSeconds } = page.step;
+    playedSeconds = Math.max(playedSeconds, atSeconds);
+    const now = sounds.find(
+      sound => sound.startSeconds <= atSeconds && atSeconds < sound.endSeconds,
+    );
+    const pause = between.find(
+      part => part.startSeconds <= atSeconds && atSeconds < part.endSeconds,
+    );
     const next =
-      sounds.find(sound => sound.startS > atS) || between.find(part => part.startS > atS);
-    const before = sounds.length > 0 && atS < sounds[0].startS;
+      sounds.find(sound => sound.startSeconds > atSeconds) ||
+      between.find(part => part.startSeconds > atSeconds);
+    const before = sounds.length > 0 && atSeconds < sounds[0].startSeconds;
     setText(
       'sound-now',
       now ? now.name : pause ? pause.name : before ? data.words.lead : data.words.quiet,
@@ -118,18 +123,21 @@ function createPractice(page) {
     setText('sound-next', next ? next.name : data.words.theEnd);
     if (now !== shown) drawLooks(part('looks-now'), now && data.pictures[now.scan], 'bars');
     shown = now;
-    setText('time-left', data.words.timeLeft.replace('{time}', clockTime(durationS - atS)));
-    fillMoon(atS / durationS);
+    setText(
+      'time-left',
+      data.words.timeLeft.replace('{time}', clockTime(durationSeconds - atSeconds)),
+    );
+    fillMoon(atSeconds / durationSeconds);
   }
 
   function stop() {
     window.clearInterval(countTimer);
     const current = screens.current();
-    const atS = player.stop();
+    const atSeconds = player.stop();
     wakeLock.release();
     if (current === 'play') {
       wasStopped = true;
-      playedS = Math.max(playedS, atS);
+      playedSeconds = Math.max(playedSeconds, atSeconds);
       finish();
     } else if (current === 'count') {
       decline();
@@ -175,9 +183,9 @@ function createPractice(page) {
 
   function save() {
     const said = new FormData(form());
-    const completed = !wasStopped && playedS >= page.step.durationS - END_SLACK_S;
+    const completed = !wasStopped && playedSeconds >= page.step.durationSeconds - END_SLACK_SECONDS;
     const practice = note({
-      playedS: Math.round(playedS),
+      playedSeconds: Math.round(playedSeconds),
       completed,
       cut: wasCut,
       stoppedBy: wasStopped ? (data.asleep ? 'parent' : 'child') : completed ? '' : 'outside',
@@ -203,7 +211,7 @@ function createPractice(page) {
         time: localTime(startedAt),
         step: page.step.number,
         volumeChecked: page.volumeChecked(),
-        playedS: 0,
+        playedSeconds: 0,
         completed: false,
         cut: false,
         stoppedBy: /** @type {Practice['stoppedBy']} */ (''),
@@ -242,12 +250,12 @@ function createPractice(page) {
  * comes again.
  *
  * @param {PageData['steps'][number]} step
- * @param {number} atS Where it was cut.
+ * @param {number} atSeconds Where it was cut.
  */
-function placeToGoOn(step, atS) {
-  const begun = step.sounds.filter(sound => sound.startS <= atS);
+function placeToGoOn(step, atSeconds) {
+  const begun = step.sounds.filter(sound => sound.startSeconds <= atSeconds);
   if (begun.length === 0) return 0;
   const cut = begun[begun.length - 1];
-  const before = begun.length > 1 ? begun[begun.length - 2].endS : 0;
-  return Math.max(before, cut.startS - QUIET_BEFORE_S, 0);
+  const before = begun.length > 1 ? begun[begun.length - 2].endSeconds : 0;
+  return Math.max(before, cut.startSeconds - QUIET_BEFORE_SECONDS, 0);
 }

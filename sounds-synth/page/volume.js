@@ -3,12 +3,12 @@
  */
 
 /** The reference counts as heard, and the volume as checked, after this long, in s. */
-const REFERENCE_HEARD_S = 2;
+const REFERENCE_HEARD_SECONDS = 2;
 
 /** @param {Page} page */
 function createVolume(page) {
   const { data, memory } = page;
-  let heardS = 0;
+  let heardSeconds = 0;
 
   const reference = createPlayer({
     tick: hear,
@@ -82,9 +82,9 @@ function createVolume(page) {
     return /** @type {HTMLElement} */ (document.querySelector('[data-do="reference"]'));
   }
 
-  /** @param {number} atS */
-  function hear(atS) {
-    heardS = Math.max(heardS, atS);
+  /** @param {number} atSeconds */
+  function hear(atSeconds) {
+    heardSeconds = Math.max(heardSeconds, atSeconds);
   }
 
   /** The reference must not sound beside a child asleep: what was checked in the evening holds for the night. */
@@ -94,7 +94,7 @@ function createVolume(page) {
 
   function wasHeard() {
     hear(reference.at());
-    return heardS >= REFERENCE_HEARD_S;
+    return heardSeconds >= REFERENCE_HEARD_SECONDS;
   }
 
   function confirm() {

@@ -31,18 +31,18 @@ const CHIRP_BAND_HZ = { low: 300, high: 2000 };
 
 /** Lengths of the chirp and its return stroke in s, and the return's share of the amplitude. */
 const STROKES = [
-  { atS: 0, lengthS: 0.16, share: 1 },
-  { atS: 0.48, lengthS: 0.2, share: 0.45 },
+  { atSeconds: 0, lengthSeconds: 0.16, share: 1 },
+  { atSeconds: 0.48, lengthSeconds: 0.2, share: 0.45 },
 ];
 
 /** The background in Pa at the ear, as sounds of any length. */
 export function backgroundSounds(
   protection: Protection | undefined,
   seed: string,
-): (durationS: number) => Sound {
+): (durationSeconds: number) => Sound {
   let loop: Float64Array | undefined;
-  return durationS => {
-    const length = Math.round(durationS * SAMPLE_RATE_HZ);
+  return durationSeconds => {
+    const length = Math.round(durationSeconds * SAMPLE_RATE_HZ);
     return {
       sampleRateHz: SAMPLE_RATE_HZ,
       length,
@@ -87,10 +87,10 @@ function bandNoise(
 /** Envelope of the cryocooler's strokes: each a raised cosine, the same in every beat. */
 function strokeEnvelope(sample: number): number {
   const beatSamples = LOOP_SAMPLES / BEATS;
-  const inBeatS = (sample % beatSamples) / SAMPLE_RATE_HZ;
+  const inBeatSeconds = (sample % beatSamples) / SAMPLE_RATE_HZ;
   let envelope = 0;
-  for (const { atS, lengthS, share } of STROKES) {
-    const phase = (inBeatS - atS) / lengthS;
+  for (const { atSeconds, lengthSeconds, share } of STROKES) {
+    const phase = (inBeatSeconds - atSeconds) / lengthSeconds;
     if (phase > 0 && phase < 1) envelope += share * Math.sin(Math.PI * phase) ** 2;
   }
   return envelope;

@@ -11,44 +11,48 @@
 import type { Waveform } from '../gradients/timeline.js';
 
 /** Length of a fade in s: far longer than a sample; segments that go on last longer. */
-const FADE_S = 0.1;
+const FADE_SECONDS = 0.1;
 
 /** Ends that lie this near to the border, in s, lie on it: a thousandth of a gradient raster. */
-const BORDER_S = 1e-8;
+const BORDER_SECONDS = 1e-8;
 
 /** A waveform with its fades; as it is where it is zero at both borders of its segment. */
-export function continuedWaveform(waveform: Waveform, durationS: number): Waveform {
-  const { timesS, amplitudes } = waveform;
-  const first = timesS[0]! <= BORDER_S ? amplitudes[0]! : 0;
-  const last = timesS.at(-1)! >= durationS - BORDER_S ? amplitudes.at(-1)! : 0;
+export function continuedWaveform(waveform: Waveform, durationSeconds: number): Waveform {
+  const { timesSeconds, amplitudes } = waveform;
+  const first = timesSeconds[0]! <= BORDER_SECONDS ? amplitudes[0]! : 0;
+  const last = timesSeconds.at(-1)! >= durationSeconds - BORDER_SECONDS ? amplitudes.at(-1)! : 0;
   if (first === 0 && last === 0) return waveform;
-  const fadeS = Math.min(FADE_S, durationS);
-  const faded = first === 0 ? waveform : withoutStart(waveform, first, fadeS);
+  const fadeSeconds = Math.min(FADE_SECONDS, durationSeconds);
+  const faded = first === 0 ? waveform : withoutStart(waveform, first, fadeSeconds);
   if (last === 0) return faded;
   return {
-    timesS: withLast(faded.timesS, durationS + fadeS),
+    timesSeconds: withLast(faded.timesSeconds, durationSeconds + fadeSeconds),
     amplitudes: withLast(faded.amplitudes, 0),
   };
 }
 
-/** Takes off what falls evenly from `first` at the start to nothing after `fadeS`. */
-function withoutStart({ timesS, amplitudes }: Waveform, first: number, fadeS: number): Waveform {
+/** Takes off what falls evenly from `first` at the start to nothing after `fadeSeconds`. */
+function withoutStart(
+  { timesSeconds, amplitudes }: Waveform,
+  first: number,
+  fadeSeconds: number,
+): Waveform {
   const times: number[] = [];
   const rest: number[] = [];
-  const push = (timeS: number, amplitude: number): void => {
-    times.push(timeS);
-    rest.push(amplitude - first * Math.max(0, 1 - timeS / fadeS));
+  const push = (timeSeconds: number, amplitude: number): void => {
+    times.push(timeSeconds);
+    rest.push(amplitude - first * Math.max(0, 1 - timeSeconds / fadeSeconds));
   };
-  for (let i = 0; i < timesS.length; i++) {
-    const [timeS, amplitude] = [timesS[i]!, amplitudes[i]!];
-    const beforeS = timesS[i - 1] ?? timeS;
-    if (beforeS < fadeS && timeS > fadeS) {
-      const share = (fadeS - beforeS) / (timeS - beforeS);
-      push(fadeS, amplitudes[i - 1]! + share * (amplitude - amplitudes[i - 1]!));
+  for (let i = 0; i < timesSeconds.length; i++) {
+    const [timeSeconds, amplitude] = [timesSeconds[i]!, amplitudes[i]!];
+    const beforeSeconds = timesSeconds[i - 1] ?? timeSeconds;
+    if (beforeSeconds < fadeSeconds && timeSeconds > fadeSeconds) {
+      const share = (fadeSeconds - beforeSeconds) / (timeSeconds - beforeSeconds);
+      push(fadeSeconds, amplitudes[i - 1]! + share * (amplitude - amplitudes[i - 1]!));
     }
-    push(timeS, amplitude);
+    push(timeSeconds, amplitude);
   }
-  return { timesS: Float64Array.from(times), amplitudes: Float64Array.from(rest) };
+  return { timesSeconds: Float64Array.from(times), amplitudes: Float64Array.from(rest) };
 }
 
 function withLast(values: Float64Array, last: number): Float64Array {

@@ -10,7 +10,7 @@ import { type Listening, listeningSpectra } from './listening.js';
 import type { AxisSpectra } from './response.js';
 
 /** How long a gradient rings on, in s: the slowest mode has decayed by more than 90 dB. */
-export const RINGING_S = 0.35;
+export const RINGING_SECONDS = 0.35;
 
 /** Size of the transform the impulse responses come from: 0.74 s. */
 const SIZE = 2 ** 15;
@@ -20,11 +20,11 @@ export const LEAD = 256;
 
 /**
  * The impulse response of each axis in Pa/(mT/m) per sample: `LEAD` samples before time zero, then
- * `RINGING_S`.
+ * `RINGING_SECONDS`.
  */
 export function impulsesOf(listening: Listening): AxisSpectra {
   const spectra = listeningSpectra(listening, SIZE, SAMPLE_RATE_HZ);
-  const length = Math.round(RINGING_S * SAMPLE_RATE_HZ);
+  const length = Math.round(RINGING_SECONDS * SAMPLE_RATE_HZ);
   return perAxis(axis => {
     const circular = signalOfSpectrum(spectra[axis]);
     const impulse = new Float64Array(LEAD + length);

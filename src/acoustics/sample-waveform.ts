@@ -23,7 +23,7 @@ export interface Sampling {
   readonly lead?: number;
   /** How often the waveform is repeated, and after how many s; once unless given. */
   readonly count?: number;
-  readonly periodS?: number;
+  readonly periodSeconds?: number;
   /** Room to work in, for callers that sample often: at least {@link MARGIN} longer than `length`. */
   readonly scratch?: Float64Array;
 }
@@ -35,15 +35,15 @@ export interface Sampling {
  * @returns Amplitudes in mT/m through the kernel, shape `[length]`; in `scratch` if that was given.
  */
 export function sampleWaveform(waveform: Waveform, sampling: Sampling): Float64Array {
-  const { sampleRateHz, length, lead = 0, count = 1, periodS = 0, scratch } = sampling;
+  const { sampleRateHz, length, lead = 0, count = 1, periodSeconds = 0, scratch } = sampling;
   const samples = (scratch ?? new Float64Array(length + MARGIN)).subarray(0, length + MARGIN);
   if (scratch !== undefined) samples.fill(0);
   for (let repeat = 0; repeat < count; repeat++) {
-    depositCorners(samples, waveform, sampleRateHz, repeat * periodS + lead / sampleRateHz);
+    depositCorners(samples, waveform, sampleRateHz, repeat * periodSeconds + lead / sampleRateHz);
   }
-  const endS = (count - 1) * periodS + waveform.timesS.at(-1)!;
+  const endSeconds = (count - 1) * periodSeconds + waveform.timesSeconds.at(-1)!;
   // After its end a waveform is zero, as is everything here.
-  const end = Math.min(samples.length, Math.ceil(endS * sampleRateHz) + lead + 2 * MARGIN);
+  const end = Math.min(samples.length, Math.ceil(endSeconds * sampleRateHz) + lead + 2 * MARGIN);
   let slope = 0;
   let value = 0;
   for (let n = 0; n < end; n++) {
@@ -66,30 +66,40 @@ export const MARGIN = 4;
 /** Adds second differences of everything that bends or steps. */
 function depositCorners(
   target: Float64Array,
-  { timesS, amplitudes }: Waveform,
+  { timesSeconds, amplitudes }: Waveform,
   sampleRateHz: number,
-  offsetS: number,
+  offsetSeconds: number,
 ): void {
-  const last = timesS.length - 1;
+  const last = timesSeconds.length - 1;
   let slopeBefore = 0;
   let levelBefore = 0;
   for (let i = 0; i <= last; i++) {
-    const timeS = timesS[i]!;
-    const at = (timeS + offsetS) * sampleRateHz + MARGIN;
+    const timeSeconds = timesSeconds[i]!;
+    const at = (timeSeconds + offsetSeconds) * sampleRateHz + MARGIN;
     const step =
-      i === 0 ? amplitudes[0]! : timesS[i - 1] === timeS ? amplitudes[i]! - levelBefore : 0;
+      i === 0
+        ? amplitudes[0]!
+        : timesSeconds[i - 1] === timeSeconds
+          ? amplitudes[i]! - levelBefore
+          : 0;
     if (step !== 0) depositStep(target, at, step);
     levelBefore = amplitudes[i]!;
-    if (i < last && timesS[i + 1] === timeS) continue;
+    if (i < last && timesSeconds[i + 1] === timeSeconds) continue;
     const slope =
       i === last
         ? 0
-        : (amplitudes[i + 1]! - amplitudes[i]!) / (timesS[i + 1]! - timeS) / sampleRateHz;
+        : (amplitudes[i + 1]! - amplitudes[i]!) /
+          (timesSeconds[i + 1]! - timeSeconds) /
+          sampleRateHz;
     if (slope !== slopeBefore) depositBend(target, at, slope - slopeBefore);
     slopeBefore = slope;
   }
   if (amplitudes[last] !== 0) {
-    depositStep(target, (timesS[last]! + offsetS) * sampleRateHz + MARGIN, -amplitudes[last]!);
+    depositStep(
+      target,
+      (timesSeconds[last]! + offsetSeconds) * sampleRateHz + MARGIN,
+      -amplitudes[last]!,
+    );
   }
 }
 

@@ -13,12 +13,12 @@ import {
   type GradientBlock,
   type Segment,
   type Timeline,
-  timelineDurationS,
+  timelineDurationSeconds,
 } from '../gradients/timeline.js';
 import { fftSizeFor, realSpectrum, signalOfSpectrum } from '../signal/fft.js';
 import { SAMPLE_RATE_HZ, type Sound } from '../signal/sound.js';
 import { continuedWaveform } from './continued-waveform.js';
-import { impulsesOf, LEAD, RINGING_S, spectraOf } from './impulses.js';
+import { impulsesOf, LEAD, RINGING_SECONDS, spectraOf } from './impulses.js';
 import type { Listening } from './listening.js';
 import type { AxisSpectra } from './response.js';
 import { MARGIN, sampleWaveform } from './sample-waveform.js';
@@ -30,22 +30,22 @@ import { MARGIN, sampleWaveform } from './sample-waveform.js';
 const PERIOD_ERROR = 2e-5;
 
 /** Repeats are joined to at least and at most about these lengths, in s. */
-const SHORTEST_JOINED_S = 0.5;
-const LONGEST_JOINED_S = 8;
+const SHORTEST_JOINED_SECONDS = 0.5;
+const LONGEST_JOINED_SECONDS = 8;
 
 /** Makes sounds of timelines, in Pa at the listener; what it has computed once it keeps. */
 export interface Synthesiser {
-  /** The sound of a timeline, as long as it or `durationS`, whichever is shorter. */
-  readonly sound: (timeline: Timeline, durationS?: number) => Sound;
+  /** The sound of a timeline, as long as it or `durationSeconds`, whichever is shorter. */
+  readonly sound: (timeline: Timeline, durationSeconds?: number) => Sound;
 }
 
 /** A synthesiser for one listening place. */
 export function synthesiser(listening: Listening): Synthesiser {
   const pieces = new Pieces(listening);
   return {
-    sound: (timeline, durationS = Infinity) => {
-      const lengthS = Math.min(timelineDurationS(timeline), durationS);
-      const length = Math.round(lengthS * SAMPLE_RATE_HZ);
+    sound: (timeline, durationSeconds = Infinity) => {
+      const lengthSeconds = Math.min(timelineDurationSeconds(timeline), durationSeconds);
+      const length = Math.round(lengthSeconds * SAMPLE_RATE_HZ);
       return {
         sampleRateHz: SAMPLE_RATE_HZ,
         length,
@@ -78,14 +78,15 @@ function* overlapped(timeline: Timeline, pieces: Pieces, length: number): Genera
   let done = 0;
   for (const placement of placements(timeline)) {
     if (done >= length) return;
-    const { startS, endS } = placement;
-    const advance = Math.round(endS * SAMPLE_RATE_HZ) - Math.round(startS * SAMPLE_RATE_HZ);
+    const { startSeconds, endSeconds } = placement;
+    const advance =
+      Math.round(endSeconds * SAMPLE_RATE_HZ) - Math.round(startSeconds * SAMPLE_RATE_HZ);
     const sameAgain =
       before?.layers === placement.layers &&
       before.count === placement.count &&
       block.length === advance;
     alike = sameAgain ? alike + 1 : 0;
-    if (alike < 2 || advance < RINGING_S * SAMPLE_RATE_HZ) {
+    if (alike < 2 || advance < RINGING_SECONDS * SAMPLE_RATE_HZ) {
       [block, ringing] = lay(pieces.of(placement), advance, ringing);
     }
     before = placement;
@@ -125,23 +126,29 @@ interface WeightedPiece {
 
 /** One placement: which repeats of which segment, and when. */
 interface Placement {
-  readonly startS: number;
-  readonly endS: number;
+  readonly startSeconds: number;
+  readonly endSeconds: number;
   readonly layers: Segment['layers'];
-  readonly periodS: number;
+  readonly periodSeconds: number;
   readonly count: number;
 }
 
 function* placements(timeline: Timeline): Generator<Placement> {
-  let segmentS = 0;
-  for (const { durationS: periodS, repeats, layers } of timeline.segments) {
-    const joined = repeatsToJoin(periodS, repeats);
+  let segmentSeconds = 0;
+  for (const { durationSeconds: periodSeconds, repeats, layers } of timeline.segments) {
+    const joined = repeatsToJoin(periodSeconds, repeats);
     for (let played = 0; played < repeats; played += joined) {
       const count = Math.min(joined, repeats - played);
-      const startS = segmentS + played * periodS;
-      yield { startS, endS: startS + count * periodS, layers, periodS, count };
+      const startSeconds = segmentSeconds + played * periodSeconds;
+      yield {
+        startSeconds,
+        endSeconds: startSeconds + count * periodSeconds,
+        layers,
+        periodSeconds,
+        count,
+      };
     }
-    segmentS += repeats * periodS;
+    segmentSeconds += repeats * periodSeconds;
   }
 }
 
@@ -149,13 +156,13 @@ function* placements(timeline: Timeline): Generator<Placement> {
  * The smallest number of periods that together last a whole number of samples, nearly enough, and
  * long enough for a piece to be worth its overhead.
  */
-function repeatsToJoin(periodS: number, repeats: number): number {
-  const periodSamples = periodS * SAMPLE_RATE_HZ;
-  const shortest = Math.ceil((SHORTEST_JOINED_S * SAMPLE_RATE_HZ) / periodSamples);
+function repeatsToJoin(periodSeconds: number, repeats: number): number {
+  const periodSamples = periodSeconds * SAMPLE_RATE_HZ;
+  const shortest = Math.ceil((SHORTEST_JOINED_SECONDS * SAMPLE_RATE_HZ) / periodSamples);
   for (let count = shortest; count < repeats; count++) {
     const samples = count * periodSamples;
     if (Math.abs(samples - Math.round(samples)) <= PERIOD_ERROR * samples) return count;
-    if (samples > LONGEST_JOINED_S * SAMPLE_RATE_HZ) return count;
+    if (samples > LONGEST_JOINED_SECONDS * SAMPLE_RATE_HZ) return count;
   }
   return repeats;
 }
@@ -176,20 +183,24 @@ class Pieces {
   constructor(private readonly listening: Listening) {}
 
   /** The pieces of a placement. */
-  of({ layers, periodS, count }: Placement): readonly WeightedPiece[] {
-    return layers.map(({ block, gain }) => ({ piece: this.piece(block, periodS, count), gain }));
+  of({ layers, periodSeconds, count }: Placement): readonly WeightedPiece[] {
+    return layers.map(({ block, gain }) => ({
+      piece: this.piece(block, periodSeconds, count),
+      gain,
+    }));
   }
 
-  private piece(block: GradientBlock, periodS: number, count: number): Float64Array {
+  private piece(block: GradientBlock, periodSeconds: number, count: number): Float64Array {
     let ofBlock = this.pieces.get(block);
     if (ofBlock === undefined) this.pieces.set(block, (ofBlock = new Map<number, Float64Array>()));
     let piece = ofBlock.get(count);
-    if (piece === undefined) ofBlock.set(count, (piece = this.compute(block, periodS, count)));
+    if (piece === undefined)
+      ofBlock.set(count, (piece = this.compute(block, periodSeconds, count)));
     return piece;
   }
 
-  private compute(block: GradientBlock, periodS: number, count: number): Float64Array {
-    const length = LEAD + Math.ceil((count * periodS + RINGING_S) * SAMPLE_RATE_HZ);
+  private compute(block: GradientBlock, periodSeconds: number, count: number): Float64Array {
+    const length = LEAD + Math.ceil((count * periodSeconds + RINGING_SECONDS) * SAMPLE_RATE_HZ);
     const size = fftSizeFor(length);
     const response = this.responseFor(size);
     const { waveforms, spectrum, pressure } = this.roomFor(size);
@@ -197,12 +208,12 @@ class Pieces {
     for (const axis of AXES) {
       const waveform = block[axis];
       if (waveform === undefined) continue;
-      const samples = sampleWaveform(continuedWaveform(waveform, periodS), {
+      const samples = sampleWaveform(continuedWaveform(waveform, periodSeconds), {
         sampleRateHz: SAMPLE_RATE_HZ,
         length: size,
         lead: LEAD,
         count,
-        periodS,
+        periodSeconds,
         scratch: waveforms,
       });
       addProduct(pressure, realSpectrum(samples, spectrum), response[axis]);

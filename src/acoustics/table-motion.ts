@@ -15,28 +15,28 @@ const HUM_HZ = 112;
 const HUM_PA = [0.05, 0.036, 0.03, 0.018, 0.012, 0.01, 0.006, 0.005, 0.003, 0.002];
 
 /** Speeding up and slowing down, in s each. */
-const RAMP_S = 0.7;
+const RAMP_SECONDS = 0.7;
 
 /** The clunk: modes of the table, each with its amplitude in Pa and its decay in s; and the room it has at the end, in s. */
 const CLUNK = [
-  { hertz: 74, amplitude: 0.2, decayS: 0.07 },
-  { hertz: 163, amplitude: 0.14, decayS: 0.045 },
-  { hertz: 391, amplitude: 0.07, decayS: 0.025 },
-  { hertz: 905, amplitude: 0.03, decayS: 0.01 },
+  { hertz: 74, amplitude: 0.2, decaySeconds: 0.07 },
+  { hertz: 163, amplitude: 0.14, decaySeconds: 0.045 },
+  { hertz: 391, amplitude: 0.07, decaySeconds: 0.025 },
+  { hertz: 905, amplitude: 0.03, decaySeconds: 0.01 },
 ];
-const CLUNK_S = 0.5;
+const CLUNK_SECONDS = 0.5;
 
 const BLOCK_SAMPLES = 8192;
 
 /**
  * A whole ride in Pa at the ear.
  *
- * @param durationS - Length in s, the clunk included.
+ * @param durationSeconds - Length in s, the clunk included.
  * @param protection - What is worn; undefined in the bore without protection.
  */
-export function tableMotion(durationS: number, protection: Protection | undefined): Sound {
-  const length = Math.round(durationS * SAMPLE_RATE_HZ);
-  const travelS = Math.max(0, durationS - CLUNK_S);
+export function tableMotion(durationSeconds: number, protection: Protection | undefined): Sound {
+  const length = Math.round(durationSeconds * SAMPLE_RATE_HZ);
+  const travelSeconds = Math.max(0, durationSeconds - CLUNK_SECONDS);
   const worn = (hertz: number): number =>
     protection === undefined ? 1 : 10 ** (-attenuationDb(protection, hertz) / 20);
   const hum = HUM_PA.map((amplitude, i) => amplitude * worn((i + 1) * HUM_HZ));
@@ -48,8 +48,11 @@ export function tableMotion(durationS: number, protection: Protection | undefine
       for (let start = 0; start < length; start += BLOCK_SAMPLES) {
         const block = new Float64Array(Math.min(BLOCK_SAMPLES, length - start));
         for (let i = 0; i < block.length; i++) {
-          const timeS = (start + i) / SAMPLE_RATE_HZ;
-          block[i] = timeS < travelS ? humAt(timeS, travelS, hum) : clunkAt(timeS - travelS, clunk);
+          const timeSeconds = (start + i) / SAMPLE_RATE_HZ;
+          block[i] =
+            timeSeconds < travelSeconds
+              ? humAt(timeSeconds, travelSeconds, hum)
+              : clunkAt(timeSeconds - travelSeconds, clunk);
         }
         yield block;
       }
@@ -58,18 +61,18 @@ export function tableMotion(durationS: number, protection: Protection | undefine
 }
 
 /** The hum at a time: pitch and loudness follow the speed of the motor. */
-function humAt(timeS: number, travelS: number, amplitudes: readonly number[]): number {
-  const rampS = Math.min(RAMP_S, travelS / 2);
-  const [sinceS, leftS] = [timeS, travelS - timeS];
-  const speed = Math.min(1, sinceS / rampS, leftS / rampS);
+function humAt(timeSeconds: number, travelSeconds: number, amplitudes: readonly number[]): number {
+  const rampSeconds = Math.min(RAMP_SECONDS, travelSeconds / 2);
+  const [sinceSeconds, leftSeconds] = [timeSeconds, travelSeconds - timeSeconds];
+  const speed = Math.min(1, sinceSeconds / rampSeconds, leftSeconds / rampSeconds);
   // The distance travelled: half of a square on the ramps.
-  const distanceS =
-    sinceS < rampS
-      ? sinceS ** 2 / (2 * rampS)
-      : leftS < rampS
-        ? travelS - rampS - leftS ** 2 / (2 * rampS)
-        : sinceS - rampS / 2;
-  const phase = 2 * Math.PI * HUM_HZ * distanceS;
+  const distanceSeconds =
+    sinceSeconds < rampSeconds
+      ? sinceSeconds ** 2 / (2 * rampSeconds)
+      : leftSeconds < rampSeconds
+        ? travelSeconds - rampSeconds - leftSeconds ** 2 / (2 * rampSeconds)
+        : sinceSeconds - rampSeconds / 2;
+  const phase = 2 * Math.PI * HUM_HZ * distanceSeconds;
   const twiceCosine = 2 * Math.cos(phase);
   let before = 0;
   let sine = Math.sin(phase);
@@ -81,10 +84,13 @@ function humAt(timeS: number, travelS: number, amplitudes: readonly number[]): n
   return speed * sum;
 }
 
-function clunkAt(timeS: number, modes: typeof CLUNK): number {
+function clunkAt(timeSeconds: number, modes: typeof CLUNK): number {
   let sum = 0;
-  for (const { hertz, amplitude, decayS } of modes) {
-    sum += amplitude * Math.exp(-timeS / decayS) * Math.sin(2 * Math.PI * hertz * timeS);
+  for (const { hertz, amplitude, decaySeconds } of modes) {
+    sum +=
+      amplitude *
+      Math.exp(-timeSeconds / decaySeconds) *
+      Math.sin(2 * Math.PI * hertz * timeSeconds);
   }
   return sum;
 }

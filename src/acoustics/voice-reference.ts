@@ -47,8 +47,8 @@ const LOOP_SAMPLES = 2 ** 18;
 const REFERENCE_PA = 20e-6;
 
 /** The noise in Pa at 1 m, as long as wanted, always the same. */
-export function voiceReference(durationS: number): Sound {
-  const length = Math.round(durationS * SAMPLE_RATE_HZ);
+export function voiceReference(durationSeconds: number): Sound {
+  const length = Math.round(durationSeconds * SAMPLE_RATE_HZ);
   return {
     sampleRateHz: SAMPLE_RATE_HZ,
     length,

@@ -72,7 +72,7 @@ const raisedWish = ({ laeqDba, approvedBy, date, reason }: CeilingSettings): str
   `Kits of this study may have ${laeqDba} dBA, above the default of ${DEFAULT_CEILING_DBA} dBA: approved by ${approvedBy ?? 'nobody'} on ${date ?? 'no day'} (${reason ?? 'no reason'}).`;
 
 function overview({ study, scans }: StudyDescription): string {
-  const totalS = scans.reduce((sum, scan) => sum + scan.durationSeconds, 0);
+  const totalSeconds = scans.reduce((sum, scan) => sum + scan.durationSeconds, 0);
   const table = formatTable(
     [
       { title: 'scan' },
@@ -93,7 +93,7 @@ function overview({ study, scans }: StudyDescription): string {
       assumedFields(scan),
     ]),
   );
-  return `${study}: ${scans.length} scans, ${formatClock(totalS)} of sound\n\n${table}
+  return `${study}: ${scans.length} scans, ${formatClock(totalSeconds)} of sound\n\n${table}
 Levels: A-weighted, expected (low-high), from a model of the scanner's response: good to about 8 dB.
 Protected: under ear plugs and ear defenders, as worn in the scan. Assumed: fields that the study file
 leaves to typical values. For one scan in full: softknock describe <study.yaml> --scan NAME

@@ -126,14 +126,17 @@ function peakText(peakDbc: number, uncertaintyDb: number): string {
 }
 
 function answer({ parts, uncertaintyDb, per, listener }: ExposureQuestion): Answer {
-  const durationS = parts.reduce((sum, part) => sum + part.durationS, 0);
-  const pa2h = parts.reduce((sum, part) => sum + exposurePa2h(part.levelDba, part.durationS), 0);
+  const durationSeconds = parts.reduce((sum, part) => sum + part.durationSeconds, 0);
+  const pa2h = parts.reduce(
+    (sum, part) => sum + exposurePa2h(part.levelDba, part.durationSeconds),
+    0,
+  );
   // A single level is printed as it was given.
-  const levelDba = parts.length === 1 ? parts[0]!.levelDba : levelOfExposure(pa2h, durationS);
+  const levelDba = parts.length === 1 ? parts[0]!.levelDba : levelOfExposure(pa2h, durationSeconds);
   const shifted = (limit: DoseLimit, db: number): number => {
     const heard = parts.map(part => ({
       levelDba: part.levelDba + db,
-      durationS: part.durationS * periods(per, limit.per),
+      durationSeconds: part.durationSeconds * periods(per, limit.per),
     }));
     return dosePercent(limit, heard);
   };
@@ -149,11 +152,15 @@ function answer({ parts, uncertaintyDb, per, listener }: ExposureQuestion): Answ
       // Of this mixture of levels, not of one level of the same energy: that counts so for some limits only.
       allowedMinutes:
         parts.length === 1
-          ? limit.allowedS(levelDba) / 60
-          : (100 * durationS * periods(per, limit.per)) / expected / 60,
+          ? limit.allowedSeconds(levelDba) / 60
+          : (100 * durationSeconds * periods(per, limit.per)) / expected / 60,
     };
   });
-  return { levelDba, minutes: durationS / 60, limits: limits as [LimitAnswer, ...LimitAnswer[]] };
+  return {
+    levelDba,
+    minutes: durationSeconds / 60,
+    limits: limits as [LimitAnswer, ...LimitAnswer[]],
+  };
 }
 
 /** How many of what is asked about are in one period of a limit. */

@@ -103,7 +103,7 @@ function statedQuestion({
   listener,
 }: Options): ExposureQuestion {
   return {
-    parts: [{ levelDba: level!, durationS: 60 * minutes! }],
+    parts: [{ levelDba: level!, durationSeconds: 60 * minutes! }],
     uncertaintyDb: uncertainty ?? 0,
     per,
     listener,
@@ -131,7 +131,7 @@ async function filesQuestion(
       for (const warning of warnings) context.err(`${path}: ${warning}\n`);
       const levelDba = levels.laeqDbfs + calibration!;
       requireLevel(path, levelDba);
-      parts.push({ levelDba, durationS: times * levels.durationS });
+      parts.push({ levelDba, durationSeconds: times * levels.durationSeconds });
       peakDbc = Math.max(peakDbc, levels.lcpeakDbfs + calibration!);
       progress.step();
     }
@@ -190,7 +190,7 @@ function requireQuestion(paths: readonly string[], options: Options): void {
 }
 
 function requireTime({ parts, per }: ExposureQuestion): void {
-  const minutes = parts.reduce((sum, { durationS }) => sum + durationS, 0) / 60;
+  const minutes = parts.reduce((sum, { durationSeconds }) => sum + durationSeconds, 0) / 60;
   if (minutes <= MINUTES_PER[per]) return;
   throw new UserError('BAD_USAGE', `A ${per} is not that long.`, [
     {

@@ -4,7 +4,7 @@
  * @module
  */
 
-import type { Manifest } from '../kit/manifest.js';
+import type { Manifest } from '../kit/manifest/manifest.js';
 import { DEFAULT_CEILING_DBA } from '../protocol/plan-settings.js';
 
 /** A length of time: `0:15`, `4:50`, `1:02:03`. */

@@ -7,7 +7,7 @@ import path from 'node:path';
 import { Command } from 'commander';
 import { UserError } from '../errors.js';
 import { FIELD_NAMES, FIELDS } from '../protocol/fields.js';
-import type { ImportResult } from '../protocol/import-sidecars.js';
+import type { ImportResult } from '../import/import-sidecars.js';
 import { singleLine } from '../protocol/quote.js';
 import type { CliContext } from './context.js';
 import { formatTable } from './table.js';
@@ -48,7 +48,7 @@ Examples:
     )
     .action(async (paths: readonly string[], options: Options) => {
       const { importPaths } = await import('../io/import-paths.js');
-      const { draftOfImport } = await import('../protocol/import-draft.js');
+      const { draftOfImport } = await import('../import/import-draft.js');
       const { writeStudyFile } = await import('../protocol/write-study-file.js');
       const result = await importPaths(paths, path.dirname(options.out ?? 'study.yaml'));
       if (result.scans.length === 0) throw nothingFound(result);

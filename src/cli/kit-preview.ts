@@ -4,7 +4,7 @@
  * @module
  */
 import type { PreparedKit } from '../io/make-kit.js';
-import { soundSeconds, stepDurationS } from '../plan/layout.js';
+import { secondsOfSound, stepDurationSeconds } from '../plan/layout.js';
 import { planSpan, signedDb } from '../plan/plan-words.js';
 import { formatClock } from './format.js';
 import { planChart } from './plan-chart.js';
@@ -34,10 +34,10 @@ export function previewReport({ kitPlan }: PreparedKit, columns: number): string
         step.change,
         `${signedDb(step.levelDb)} dB`,
         String(step.sounds.length),
-        `${step.onsetS} s`,
+        `${step.onsetSeconds} s`,
         step.softness === 0 ? 'full' : String(step.softness),
-        formatClock(soundSeconds(step)),
-        formatClock(stepDurationS(step, constants.layout)),
+        formatClock(secondsOfSound(step)),
+        formatClock(stepDurationSeconds(step, constants.layout)),
       ];
     }),
   );
@@ -87,14 +87,17 @@ export function previewJson({ kitPlan, warnings }: PreparedKit): string {
       days: plan.days,
       startDate: plan.startDate,
       scanDate: plan.scanDate,
-      steps: plan.steps.map(({ levelDb, onsetS, sounds, interludes, ...step }) => ({
+      steps: plan.steps.map(({ levelDb, onsetSeconds, sounds, interludes, ...step }) => ({
         ...step,
         plannedOffsetDb: levelDb,
-        onsetSeconds: onsetS,
-        sounds: sounds.map(({ durationS, ...sound }) => ({ ...sound, durationSeconds: durationS })),
-        interludes: interludes.map(({ durationS, ...other }) => ({
+        onsetSeconds: onsetSeconds,
+        sounds: sounds.map(({ durationSeconds, ...sound }) => ({
+          ...sound,
+          durationSeconds: durationSeconds,
+        })),
+        interludes: interludes.map(({ durationSeconds, ...other }) => ({
           ...other,
-          durationSeconds: durationS,
+          durationSeconds: durationSeconds,
         })),
       })),
       sessions: plan.sessions,

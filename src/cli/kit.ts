@@ -6,7 +6,7 @@
 import { Command } from 'commander';
 import { wrapWords } from '../formats/wrap-words.js';
 import type { MadeKit, PreparedKit } from '../io/make-kit.js';
-import type { ManifestStep } from '../kit/manifest.js';
+import type { ManifestStep } from '../kit/manifest/manifest.js';
 import { INTAKE_FLAGS } from '../protocol/intake.js';
 import { HARD_SOUND_WAYS } from '../protocol/plan-settings.js';
 import type { CliContext } from './context.js';

@@ -100,7 +100,7 @@ export function textReport({ files, reference, calibration }: MeasureReport): st
     ],
     files.map(({ path, levels }) => [
       path,
-      `${levels.durationS.toFixed(1)} s`,
+      `${levels.durationSeconds.toFixed(1)} s`,
       word(levels.laeqDbfs),
       word(levels.lafmaxDbfs),
       word(levels.lasmaxDbfs),
@@ -170,7 +170,7 @@ const rounded = (levelDb: number): number | null =>
 
 function levelEntries(levels: Levels): Record<string, number | null> {
   return {
-    durationSeconds: levels.durationS,
+    durationSeconds: levels.durationSeconds,
     sampleRateHertz: levels.sampleRateHz,
     channels: levels.channels,
     laeqDbfs: rounded(levels.laeqDbfs),

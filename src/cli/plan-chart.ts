@@ -4,7 +4,7 @@
  * @module
  */
 import type { Plan } from '../plan/plan.js';
-import { soundSeconds } from '../plan/layout.js';
+import { secondsOfSound } from '../plan/layout.js';
 import { signedDb } from '../plan/plan-words.js';
 
 /** Bars for minutes, from little to much. */
@@ -34,7 +34,7 @@ export function planChart(
     const column = Math.floor((day - 1) / daysPerColumn);
     const { levelDb } = byNumber.get(step)!;
     loudest[column] = Math.max(loudest[column] ?? -Infinity, levelDb);
-    minutes[column]! += soundSeconds(byNumber.get(step)!) / 60 / daysPerColumn;
+    minutes[column]! += secondsOfSound(byNumber.get(step)!) / 60 / daysPerColumn;
   }
   const most = Math.max(...minutes);
   const line = (label: string, marks: readonly string[]): string =>

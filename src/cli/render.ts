@@ -18,7 +18,7 @@ interface Options {
 }
 
 /** Longest sound rendered, in s. */
-const LONGEST_S = 3600;
+const LONGEST_SECONDS = 3600;
 
 export function renderCommand(context: CliContext): Command {
   return new Command('render')
@@ -65,8 +65,8 @@ Example:
 
 function parseSeconds(text: string): number {
   const seconds = Number(text);
-  if (seconds >= 0.1 && seconds <= LONGEST_S) return seconds;
-  throw new InvalidArgumentError(`Give seconds from 0.1 to ${LONGEST_S}.`);
+  if (seconds >= 0.1 && seconds <= LONGEST_SECONDS) return seconds;
+  throw new InvalidArgumentError(`Give seconds from 0.1 to ${LONGEST_SECONDS}.`);
 }
 
 /** A file of another ending would be a WAV file all the same. */

@@ -4,9 +4,9 @@
  * @module
  */
 import { wrapWords } from '../formats/wrap-words.js';
-import type { Manifest } from '../kit/manifest.js';
+import type { Manifest } from '../kit/manifest/manifest.js';
 import type { Revision } from '../kit/revise-kit.js';
-import type { LogProblem } from '../plan/read-log.js';
+import type { LogProblem } from '../practice/read-log.js';
 import { formatTable } from './table.js';
 
 export interface ReviseResult {

@@ -5,7 +5,7 @@
  */
 import { Command } from 'commander';
 import { UserError } from '../errors.js';
-import type { Verification } from '../kit/verify-kit.js';
+import type { Verification } from '../kit/verify/verify-kit.js';
 import { printable } from '../protocol/quote.js';
 import type { CliContext } from './context.js';
 import { formatCeiling } from './format.js';

@@ -10,14 +10,14 @@
 export interface PlaylistEntry {
   /** Relative to the playlist, forward slashes. */
   readonly path: string;
-  readonly durationS: number;
+  readonly durationSeconds: number;
   readonly title: string;
 }
 
 /** Text of a playlist. Line breaks in a title become spaces; they would end its line. */
 export function formatM3u8(title: string, entries: readonly PlaylistEntry[]): string {
   const lines = entries.flatMap(entry => [
-    `#EXTINF:${Math.round(entry.durationS)},${oneLine(entry.title)}`,
+    `#EXTINF:${Math.round(entry.durationSeconds)},${oneLine(entry.title)}`,
     entry.path,
   ]);
   return `${['#EXTM3U', `#PLAYLIST:${oneLine(title)}`, ...lines].join('\n')}\n`;

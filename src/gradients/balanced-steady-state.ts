@@ -14,12 +14,17 @@ import {
   type Scanner,
 } from '../protocol/scan.js';
 import type { BlockBuilder } from './block-builder.js';
-import { addSelection, halfSelectionS, rephasingLobe, type SelectivePulse } from './excitation.js';
+import {
+  addSelection,
+  halfSelectionSeconds,
+  rephasingLobe,
+  type SelectivePulse,
+} from './excitation.js';
 import { scanGeometry } from './geometry.js';
 import { encodingShare } from './gradient-echo.js';
 import { formatTime, fullLimits, type GradientLimits, UnplayableError } from './hardware.js';
 import { imageLines } from './image-lines.js';
-import { type Lobe, lobeArea, lobeDurationS, lobeWithin, plateauLobe } from './lobes.js';
+import { type Lobe, lobeArea, lobeDurationSeconds, lobeWithin, plateauLobe } from './lobes.js';
 import { encodingArea } from './physics.js';
 import { phaseEncoded } from './repetitions.js';
 import type { PlayedScan } from './timeline.js';
@@ -31,7 +36,7 @@ const PULSE = { share: 0.15, timeBandwidth: 2 };
 interface BalancedEcho {
   readonly pulse: SelectivePulse;
   readonly readLobe: Lobe;
-  readonly readStartS: number;
+  readonly readStartSeconds: number;
   /** Between pulse and readout, and between readout and the next pulse. */
   readonly before: Encoding;
   readonly after: Encoding;
@@ -42,7 +47,7 @@ interface BalancedEcho {
 
 /** The lobes of one side of the readout, each at its largest. */
 interface Encoding {
-  readonly startS: number;
+  readonly startSeconds: number;
   readonly read: Lobe;
   readonly phase: Lobe;
   readonly slice: Lobe;
@@ -51,31 +56,34 @@ interface Encoding {
 export function playBalancedSteadyState(scan: Scan, scanner: Scanner): PlayedScan {
   const limits = fullLimits(scanner);
   const echo = layOut(scan, limits);
-  const repetitionS = numberField(scan, 'RepetitionTime');
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
   const partitions = is3d(scan) ? numberField(scan, 'NumberOfSlices') : 1;
-  const lineS = partitions * repetitionS;
-  const { images, lines } = imageLines(scan, lineS);
+  const lineSeconds = partitions * repetitionSeconds;
+  const { images, lines } = imageLines(scan, lineSeconds);
   const segments = phaseEncoded(
     {
       count: lines,
-      durationS: lineS,
+      durationSeconds: lineSeconds,
       geometry: scanGeometry(scan),
-      draw: (builder, startS) => {
+      draw: (builder, startSeconds) => {
         for (let i = 0; i < partitions; i++) {
           const share = encodingShare(i, partitions);
-          drawExcitation(builder, echo, startS + i * repetitionS, share, limits);
+          drawExcitation(builder, echo, startSeconds + i * repetitionSeconds, share, limits);
         }
       },
     },
-    (builder, startS, share) => {
+    (builder, startSeconds, share) => {
       for (let i = 0; i < partitions; i++) {
-        drawPhase(builder, echo, startS + i * repetitionS, share);
+        drawPhase(builder, echo, startSeconds + i * repetitionSeconds, share);
       }
     },
   );
-  const rate = { hertz: 1 / repetitionS, cause: `excitations, 1/${formatTime(repetitionS)}` };
-  const slices = { hertz: 1 / (lines * lineS), cause: `slices, ${lines} lines each` };
-  const rows = { hertz: 1 / lineS, cause: `lines, ${partitions} partitions each` };
+  const rate = {
+    hertz: 1 / repetitionSeconds,
+    cause: `excitations, 1/${formatTime(repetitionSeconds)}`,
+  };
+  const slices = { hertz: 1 / (lines * lineSeconds), cause: `slices, ${lines} lines each` };
+  const rows = { hertz: 1 / lineSeconds, cause: `lines, ${partitions} partitions each` };
   return {
     timeline: { segments: Array.from({ length: images }, () => segments).flat() },
     tones: [rate],
@@ -87,35 +95,37 @@ const is3d = (scan: Scan): boolean => choiceField(scan, 'MRAcquisitionType') ===
 
 /** @throws {UnplayableError} The excitation does not fit into its repetition time. */
 function layOut(scan: Scan, limits: GradientLimits): BalancedEcho {
-  const repetitionS = numberField(scan, 'RepetitionTime');
-  const echoTimeS = numberField(scan, 'EchoTime');
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
+  const echoTimeSeconds = numberField(scan, 'EchoTime');
   const bandwidthHz = numberField(scan, 'PixelBandwidth');
   const [readVoxelMm, phaseVoxelMm, thicknessMm] = numbersField(scan, 'AcquisitionVoxelSize');
   const pulse = {
-    durationS: PULSE.share * repetitionS,
+    durationSeconds: PULSE.share * repetitionSeconds,
     timeBandwidth: PULSE.timeBandwidth,
     thicknessMm: thicknessMm! * (is3d(scan) ? numberField(scan, 'NumberOfSlices') : 1),
   };
   const readLobe = plateauLobe(encodingArea(readVoxelMm!) * bandwidthHz, 1 / bandwidthHz, limits);
-  const halfPulseS = halfSelectionS(pulse, limits);
-  const readStartS = halfPulseS + echoTimeS - lobeDurationS(readLobe) / 2;
+  const halfPulseSeconds = halfSelectionSeconds(pulse, limits);
+  const readStartSeconds = halfPulseSeconds + echoTimeSeconds - lobeDurationSeconds(readLobe) / 2;
   const selectionArea = lobeArea(rephasingLobe(pulse, limits));
   const partitionArea = is3d(scan) ? encodingArea(thicknessMm!) / 2 : 0;
   const sliceArea = Math.abs(selectionArea) + partitionArea;
-  const side = (startS: number, endS: number): Encoding | undefined => {
+  const side = (startSeconds: number, endSeconds: number): Encoding | undefined => {
     const [read, phase, slice] = [
       -lobeArea(readLobe) / 2,
       encodingArea(phaseVoxelMm!) / 2,
       sliceArea,
-    ].map(area => (endS > startS ? lobeWithin(area, endS - startS, limits) : undefined));
-    return read && phase && slice ? { startS, read, phase, slice } : undefined;
+    ].map(area =>
+      endSeconds > startSeconds ? lobeWithin(area, endSeconds - startSeconds, limits) : undefined,
+    );
+    return read && phase && slice ? { startSeconds, read, phase, slice } : undefined;
   };
-  const before = side(2 * halfPulseS, readStartS);
-  const after = side(readStartS + lobeDurationS(readLobe), repetitionS);
+  const before = side(2 * halfPulseSeconds, readStartSeconds);
+  const after = side(readStartSeconds + lobeDurationSeconds(readLobe), repetitionSeconds);
   if (before === undefined || after === undefined || readLobe.amplitude > limits.amplitude) {
     throw new UnplayableError(
       'RepetitionTime',
-      `a repetition time of ${formatTime(repetitionS)} with the echo after ${formatTime(echoTimeS)} has no room for ` +
+      `a repetition time of ${formatTime(repetitionSeconds)} with the echo after ${formatTime(echoTimeSeconds)} has no room for ` +
         `pulse, encoding and a readout of ${formatTime(1 / bandwidthHz)} (${bandwidthHz} Hz per pixel, ${readVoxelMm!} mm)`,
       'a longer RepetitionTime with the echo in its middle, a higher PixelBandwidth or larger voxels',
       "Check RepetitionTime, EchoTime, PixelBandwidth, AcquisitionVoxelSize and the scanner's gradient limits.",
@@ -124,7 +134,7 @@ function layOut(scan: Scan, limits: GradientLimits): BalancedEcho {
   return {
     pulse,
     readLobe,
-    readStartS,
+    readStartSeconds,
     before,
     after,
     selectionShare: selectionArea / sliceArea,
@@ -136,26 +146,26 @@ function layOut(scan: Scan, limits: GradientLimits): BalancedEcho {
 function drawExcitation(
   builder: BlockBuilder,
   echo: BalancedEcho,
-  startS: number,
+  startSeconds: number,
   partition: number,
   limits: GradientLimits,
 ): void {
   const { pulse, readLobe, before, after, selectionShare, partitionShare } = echo;
-  addSelection(builder, pulse, startS + halfSelectionS(pulse, limits), limits);
-  builder.add('read', before.read, startS + before.startS);
-  builder.add('read', readLobe, startS + echo.readStartS);
-  builder.add('read', after.read, startS + after.startS);
+  addSelection(builder, pulse, startSeconds + halfSelectionSeconds(pulse, limits), limits);
+  builder.add('read', before.read, startSeconds + before.startSeconds);
+  builder.add('read', readLobe, startSeconds + echo.readStartSeconds);
+  builder.add('read', after.read, startSeconds + after.startSeconds);
   const share = partition * partitionShare;
-  builder.add('slice', before.slice, startS + before.startS, selectionShare + share);
-  builder.add('slice', after.slice, startS + after.startS, selectionShare - share);
+  builder.add('slice', before.slice, startSeconds + before.startSeconds, selectionShare + share);
+  builder.add('slice', after.slice, startSeconds + after.startSeconds, selectionShare - share);
 }
 
 function drawPhase(
   builder: BlockBuilder,
   { before, after }: BalancedEcho,
-  startS: number,
+  startSeconds: number,
   share: number,
 ): void {
-  builder.add('phase', before.phase, startS + before.startS, share);
-  builder.add('phase', after.phase, startS + after.startS, -share);
+  builder.add('phase', before.phase, startSeconds + before.startSeconds, share);
+  builder.add('phase', after.phase, startSeconds + after.startSeconds, -share);
 }

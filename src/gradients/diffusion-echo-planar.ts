@@ -40,7 +40,7 @@ export function playDiffusionEchoPlanar(scan: Scan, scanner: Scanner): PlayedSca
   const train = readTrain(scan, limits);
   const timing = seriesTiming(scan);
   const refocusings = booleanField(scan, 'DoubleRefocused') ? 2 : 1;
-  const shot = layOutSpinEcho(scan, train, timing.periodS, limits, refocusings);
+  const shot = layOutSpinEcho(scan, train, timing.periodSeconds, limits, refocusings);
   const builder = new BlockBuilder();
   drawSpinEcho(builder, scan, shot, limits);
   const common: Layer = { block: builder.build(scanGeometry(scan)), gain: 1 };
@@ -95,7 +95,7 @@ function lobesPerAxis(
   const lobes = diffusionLobes(scan, shot, bValue, limits);
   return AXES.map(axis => {
     const builder = new BlockBuilder();
-    for (const { lobe, startS } of lobes) builder.add('read', lobe, startS);
+    for (const { lobe, startSeconds } of lobes) builder.add('read', lobe, startSeconds);
     return builder.build(geometryOf(axis, axis, axis));
   });
 }

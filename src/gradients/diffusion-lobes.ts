@@ -16,8 +16,8 @@ const SLEW_SHARE = 0.5;
 
 /** A lobe in its place: ramps included in its length. */
 interface Place {
-  readonly startS: number;
-  readonly durationS: number;
+  readonly startSeconds: number;
+  readonly durationSeconds: number;
   /** As it is played, and as the spins feel it after all refocusing pulses. */
   readonly played: 1 | -1;
   readonly felt: 1 | -1;
@@ -26,7 +26,7 @@ interface Place {
 /** A lobe and when it starts, in s. */
 export interface PlacedLobe {
   readonly lobe: Lobe;
-  readonly startS: number;
+  readonly startSeconds: number;
 }
 
 /**
@@ -44,34 +44,44 @@ export function diffusionLobes(
   const places = booleanField(scan, 'DoubleRefocused') ? four(scan, shot) : pair(scan, shot);
   const shape = strengthOf(scan, bValue, places, limits);
   if (shape === undefined) {
-    const roomS = Math.min(...shot.windows.map(({ startS, endS }) => endS - startS));
+    const roomSeconds = Math.min(
+      ...shot.windows.map(({ startSeconds, endSeconds }) => endSeconds - startSeconds),
+    );
     throw new UnplayableError(
       'DiffusionBValues',
       `b = ${bValue} s/mm2 at an echo time of ${formatTime(numberField(scan, 'EchoTime'))} leaves ` +
-        `${formatTime(Math.max(0, roomS))} for each lobe, which ${limits.amplitude} mT/m cannot make`,
+        `${formatTime(Math.max(0, roomSeconds))} for each lobe, which ${limits.amplitude} mT/m cannot make`,
       'a longer EchoTime, a lower b-value, a shorter readout train or stronger gradients',
       'Check EchoTime, DiffusionBValues, PartialFourier, EchoTrainLength and MaximumGradientAmplitude.',
     );
   }
-  const { amplitude, rampS } = shape;
-  return places.map(({ startS, durationS, played }) => ({
-    startS,
-    lobe: { amplitude: played * amplitude, rampS, flatS: durationS - 2 * rampS },
+  const { amplitude, rampSeconds } = shape;
+  return places.map(({ startSeconds, durationSeconds, played }) => ({
+    startSeconds,
+    lobe: {
+      amplitude: played * amplitude,
+      rampSeconds,
+      flatSeconds: durationSeconds - 2 * rampSeconds,
+    },
   }));
 }
 
 /** Two lobes, as long as the shorter wait allows, as near to the refocusing pulse as can be. */
 function pair(scan: Scan, { windows }: SpinEchoShot): readonly Place[] {
   const [before, after] = [windows[0]!, windows[1]!];
-  const roomS = Math.min(before.endS - before.startS, after.endS - after.startS);
-  const durationS = optional(scan, 'DiffusionGradientDuration') ?? roomS;
-  const separationS =
-    optional(scan, 'DiffusionGradientSeparation') ?? after.startS - (before.endS - durationS);
-  const startS = after.startS - separationS;
-  if (durationS > roomS || startS < before.startS) return [];
+  const roomSeconds = Math.min(
+    before.endSeconds - before.startSeconds,
+    after.endSeconds - after.startSeconds,
+  );
+  const durationSeconds = optional(scan, 'DiffusionGradientDuration') ?? roomSeconds;
+  const separationSeconds =
+    optional(scan, 'DiffusionGradientSeparation') ??
+    after.startSeconds - (before.endSeconds - durationSeconds);
+  const startSeconds = after.startSeconds - separationSeconds;
+  if (durationSeconds > roomSeconds || startSeconds < before.startSeconds) return [];
   return [
-    { startS, durationS, played: 1, felt: 1 },
-    { startS: startS + separationS, durationS, played: 1, felt: -1 },
+    { startSeconds, durationSeconds, played: 1, felt: 1 },
+    { startSeconds: startSeconds + separationSeconds, durationSeconds, played: 1, felt: -1 },
   ];
 }
 
@@ -88,13 +98,18 @@ function four(scan: Scan, { windows }: SpinEchoShot): readonly Place[] {
     );
   }
   const [first, middle, last] = [windows[0]!, windows[1]!, windows[2]!];
-  const outerS = first.endS - first.startS;
-  const innerS = (middle.endS - middle.startS) / 2;
+  const outerSeconds = first.endSeconds - first.startSeconds;
+  const innerSeconds = (middle.endSeconds - middle.startSeconds) / 2;
   return [
-    { startS: first.startS, durationS: outerS, played: 1, felt: 1 },
-    { startS: middle.startS, durationS: innerS, played: -1, felt: 1 },
-    { startS: middle.startS + innerS, durationS: innerS, played: 1, felt: -1 },
-    { startS: last.startS, durationS: outerS, played: -1, felt: -1 },
+    { startSeconds: first.startSeconds, durationSeconds: outerSeconds, played: 1, felt: 1 },
+    { startSeconds: middle.startSeconds, durationSeconds: innerSeconds, played: -1, felt: 1 },
+    {
+      startSeconds: middle.startSeconds + innerSeconds,
+      durationSeconds: innerSeconds,
+      played: 1,
+      felt: -1,
+    },
+    { startSeconds: last.startSeconds, durationSeconds: outerSeconds, played: -1, felt: -1 },
   ];
 }
 
@@ -104,25 +119,27 @@ function strengthOf(
   bValue: number,
   places: readonly Place[],
   limits: GradientLimits,
-): { readonly amplitude: number; readonly rampS: number } | undefined {
+): { readonly amplitude: number; readonly rampSeconds: number } | undefined {
   if (places.length === 0) return undefined;
   const slewRate = limits.slewRate * SLEW_SHARE * 1e3;
-  const shortestS = Math.min(...places.map(({ durationS }) => durationS));
+  const shortestSeconds = Math.min(...places.map(({ durationSeconds }) => durationSeconds));
   const fixed = optional(scan, 'DiffusionGradientAmplitude');
   // A lobe weighs like a rectangle shorter by one ramp, and the ramp depends on the amplitude.
-  let rampS = limits.amplitude / slewRate;
+  let rampSeconds = limits.amplitude / slewRate;
   let amplitude = fixed ?? limits.amplitude;
   for (let round = 0; round < 8; round++) {
-    if (shortestS <= rampS) return undefined;
-    const pulses = places.map(({ startS, durationS, felt }): EffectivePulse => ({
-      startS: startS + rampS / 2,
-      durationS: durationS - rampS,
+    if (shortestSeconds <= rampSeconds) return undefined;
+    const pulses = places.map(({ startSeconds, durationSeconds, felt }): EffectivePulse => ({
+      startSeconds: startSeconds + rampSeconds / 2,
+      durationSeconds: durationSeconds - rampSeconds,
       sign: felt,
     }));
     amplitude = fixed ?? diffusionGradient(bValue, pulses);
-    rampS = Math.min(amplitude, limits.amplitude) / slewRate;
+    rampSeconds = Math.min(amplitude, limits.amplitude) / slewRate;
   }
-  return amplitude > limits.amplitude || shortestS < 2 * rampS ? undefined : { amplitude, rampS };
+  return amplitude > limits.amplitude || shortestSeconds < 2 * rampSeconds
+    ? undefined
+    : { amplitude, rampSeconds };
 }
 
 function optional(

@@ -16,11 +16,11 @@ import type { Layer, Line, PlayedScan, Segment } from './timeline.js';
 /** How the shots of a series lie in time. */
 export interface SeriesTiming {
   /** From shot to shot, in s. */
-  readonly periodS: number;
+  readonly periodSeconds: number;
   readonly shotsPerVolume: number;
   readonly volumes: number;
   /** Silence at the end of a volume, in s. */
-  readonly delayS: number;
+  readonly delaySeconds: number;
   /** Shots before the first volume: calibration and reference volumes. */
   readonly calibrationShots: number;
   readonly referenceShots: number;
@@ -33,8 +33,8 @@ export interface SeriesTiming {
  *   nothing of the repetition time.
  */
 export function seriesTiming(scan: Scan): SeriesTiming {
-  const repetitionS = numberField(scan, 'RepetitionTime');
-  const delayS = numberField(scan, 'DelayTime');
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
+  const delaySeconds = numberField(scan, 'DelayTime');
   const slices = numberField(scan, 'NumberOfSlices');
   const multiband = numberField(scan, 'MultibandAccelerationFactor');
   if (slices % multiband !== 0) {
@@ -45,25 +45,27 @@ export function seriesTiming(scan: Scan): SeriesTiming {
       'Check NumberOfSlices and MultibandAccelerationFactor.',
     );
   }
-  if (delayS >= repetitionS) {
+  if (delaySeconds >= repetitionSeconds) {
     throw new UnplayableError(
       'DelayTime',
-      `a delay of ${formatTime(delayS)} at the end of a repetition of ${formatTime(repetitionS)}`,
-      `less than ${formatTime(repetitionS)}`,
+      `a delay of ${formatTime(delaySeconds)} at the end of a repetition of ${formatTime(repetitionSeconds)}`,
+      `less than ${formatTime(repetitionSeconds)}`,
       'Check DelayTime: RepetitionTime includes it.',
     );
   }
   const shotsPerVolume = slices / multiband;
-  const periodS = (repetitionS - delayS) / shotsPerVolume;
+  const periodSeconds = (repetitionSeconds - delaySeconds) / shotsPerVolume;
   const calibrationShots = slices * numberField(scan, 'NumberOfCalibrationShots');
   const referenceShots = slices * numberField(scan, 'NumberOfReferenceVolumes');
-  const preparationS = (calibrationShots + referenceShots) * periodS;
-  const volumes = Math.round((numberField(scan, 'Duration') - preparationS) / repetitionS);
+  const preparationSeconds = (calibrationShots + referenceShots) * periodSeconds;
+  const volumes = Math.round(
+    (numberField(scan, 'Duration') - preparationSeconds) / repetitionSeconds,
+  );
   return {
-    periodS,
+    periodSeconds,
     shotsPerVolume,
     volumes: Math.max(1, volumes),
-    delayS,
+    delaySeconds,
     calibrationShots,
     referenceShots,
   };
@@ -71,24 +73,25 @@ export function seriesTiming(scan: Scan): SeriesTiming {
 
 /** The shots before the first volume. */
 export function preparationSegments(
-  { periodS, calibrationShots, referenceShots }: SeriesTiming,
+  { periodSeconds, calibrationShots, referenceShots }: SeriesTiming,
   layers: readonly Layer[],
 ): readonly Segment[] {
   return [calibrationShots, referenceShots].flatMap(repeats =>
-    repeats === 0 ? [] : [{ durationS: periodS, repeats, layers }],
+    repeats === 0 ? [] : [{ durationSeconds: periodSeconds, repeats, layers }],
   );
 }
 
 /** `count` volumes that sound alike. */
 export function volumeSegments(
-  { periodS, shotsPerVolume, delayS }: SeriesTiming,
+  { periodSeconds, shotsPerVolume, delaySeconds }: SeriesTiming,
   layers: readonly Layer[],
   count: number,
 ): readonly Segment[] {
-  if (delayS === 0) return [{ durationS: periodS, repeats: shotsPerVolume * count, layers }];
+  if (delaySeconds === 0)
+    return [{ durationSeconds: periodSeconds, repeats: shotsPerVolume * count, layers }];
   return Array.from({ length: count }).flatMap(() => [
-    { durationS: periodS, repeats: shotsPerVolume, layers },
-    { durationS: delayS, repeats: 1, layers: [] },
+    { durationSeconds: periodSeconds, repeats: shotsPerVolume, layers },
+    { durationSeconds: delaySeconds, repeats: 1, layers: [] },
   ]);
 }
 
@@ -105,28 +108,32 @@ export const playSeries = (
 
 /** The rates of a series: shots, volumes, and those of what stands out. */
 export function seriesRhythm(scan: Scan, timing: SeriesTiming): readonly Line[] {
-  const { periodS, delayS, referenceShots } = timing;
+  const { periodSeconds, delaySeconds, referenceShots } = timing;
   const slices = numberField(scan, 'NumberOfSlices');
   const multiband = numberField(scan, 'MultibandAccelerationFactor');
-  const repetitionS = numberField(scan, 'RepetitionTime');
-  const inTime = formatTime(repetitionS - delayS);
-  const silence = delayS === 0 ? '' : `: ${inTime} of shots, then ${formatTime(delayS)} of silence`;
-  const referenceS = slices * periodS;
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
+  const inTime = formatTime(repetitionSeconds - delaySeconds);
+  const silence =
+    delaySeconds === 0 ? '' : `: ${inTime} of shots, then ${formatTime(delaySeconds)} of silence`;
+  const referenceSeconds = slices * periodSeconds;
   return [
     {
-      hertz: 1 / periodS,
+      hertz: 1 / periodSeconds,
       cause:
         multiband === 1
           ? `shots, ${slices} slices in ${inTime}`
           : `shots, ${slices} slices in groups of ${multiband}: ${timing.shotsPerVolume} in ${inTime}`,
     },
-    { hertz: 1 / repetitionS, cause: `volumes, 1/${formatTime(repetitionS)}${silence}` },
+    {
+      hertz: 1 / repetitionSeconds,
+      cause: `volumes, 1/${formatTime(repetitionSeconds)}${silence}`,
+    },
     ...(referenceShots === 0
       ? []
       : [
           {
-            hertz: 1 / referenceS,
-            cause: `reference volumes before the series, 1/${formatTime(referenceS)}`,
+            hertz: 1 / referenceSeconds,
+            cause: `reference volumes before the series, 1/${formatTime(referenceSeconds)}`,
           },
         ]),
   ];

@@ -11,11 +11,11 @@
  */
 import type { BlockBuilder } from './block-builder.js';
 import { formatTime, type GradientLimits, UnplayableError } from './hardware.js';
-import { type Lobe, lobeArea, lobeDurationS, lobeWithin, shortestLobe } from './lobes.js';
+import { type Lobe, lobeArea, lobeDurationSeconds, lobeWithin, shortestLobe } from './lobes.js';
 import { encodingArea } from './physics.js';
 
 export interface EchoPlanarTrain {
-  readonly echoSpacingS: number;
+  readonly echoSpacingSeconds: number;
   readonly echoes: number;
   /** Which echo, counted from 0, crosses the middle of k-space. */
   readonly centreEcho: number;
@@ -28,7 +28,7 @@ export interface EchoPlanarTrain {
 
 /** What shapes a train. */
 export interface TrainShape {
-  readonly echoSpacingS: number;
+  readonly echoSpacingSeconds: number;
   readonly echoes: number;
   /** Lines of the full acquisition, and how many of them one echo steps over. */
   readonly lines: number;
@@ -40,9 +40,9 @@ export interface TrainShape {
 
 /** @throws {UnplayableError} The gradients cannot cross that resolution in that echo spacing. */
 export function echoPlanarTrain(shape: TrainShape, limits: GradientLimits): EchoPlanarTrain {
-  const { echoSpacingS, echoes, lines, acceleration, readVoxelMm, phaseVoxelMm } = shape;
+  const { echoSpacingSeconds, echoes, lines, acceleration, readVoxelMm, phaseVoxelMm } = shape;
   const area = encodingArea(readVoxelMm);
-  const readLobe = lobeWithin(area, echoSpacingS, limits);
+  const readLobe = lobeWithin(area, echoSpacingSeconds, limits);
   if (readLobe === undefined) throw tooFast(shape, limits);
   const blipArea = (encodingArea(phaseVoxelMm) / lines) * acceleration;
   // With partial Fourier the train starts late in k-space: the middle comes before its half.
@@ -51,7 +51,7 @@ export function echoPlanarTrain(shape: TrainShape, limits: GradientLimits): Echo
     Math.max(0, Math.floor(echoes - lines / (2 * acceleration))),
   );
   return {
-    echoSpacingS,
+    echoSpacingSeconds,
     echoes,
     centreEcho,
     readLobe,
@@ -62,47 +62,52 @@ export function echoPlanarTrain(shape: TrainShape, limits: GradientLimits): Echo
 }
 
 /** Length of the prephasing before a train, in s. */
-export const trainPrephasingS = (train: EchoPlanarTrain): number =>
-  Math.max(lobeDurationS(train.readPrephaser), lobeDurationS(train.phasePrephaser));
+export const trainPrephasingSeconds = (train: EchoPlanarTrain): number =>
+  Math.max(lobeDurationSeconds(train.readPrephaser), lobeDurationSeconds(train.phasePrephaser));
 
 /** Time from the start of the first echo to the middle of the one that crosses k-space centre, in s. */
-export const trainCentreS = (train: EchoPlanarTrain): number =>
-  (train.centreEcho + 0.5) * train.echoSpacingS;
+export const trainCentreSeconds = (train: EchoPlanarTrain): number =>
+  (train.centreEcho + 0.5) * train.echoSpacingSeconds;
 
-export const trainDurationS = (train: EchoPlanarTrain): number => train.echoes * train.echoSpacingS;
+export const trainDurationSeconds = (train: EchoPlanarTrain): number =>
+  train.echoes * train.echoSpacingSeconds;
 
 /** Prephasing lobes from a time on; reversed where a refocusing pulse follows. */
 export function addTrainPrephasing(
   builder: BlockBuilder,
   train: EchoPlanarTrain,
-  startS: number,
+  startSeconds: number,
   sign: 1 | -1 = 1,
 ): void {
-  builder.add('read', train.readPrephaser, startS, sign);
-  builder.add('phase', train.phasePrephaser, startS, sign);
+  builder.add('read', train.readPrephaser, startSeconds, sign);
+  builder.add('phase', train.phasePrephaser, startSeconds, sign);
 }
 
 /** The train from a time on. Every shot starts with the same polarity. Returns its end in s. */
-export function addTrain(builder: BlockBuilder, train: EchoPlanarTrain, startS: number): number {
-  const { echoes, echoSpacingS, readLobe, blip } = train;
+export function addTrain(
+  builder: BlockBuilder,
+  train: EchoPlanarTrain,
+  startSeconds: number,
+): number {
+  const { echoes, echoSpacingSeconds, readLobe, blip } = train;
   for (let echo = 0; echo < echoes; echo++) {
-    const echoStartS = startS + echo * echoSpacingS;
-    builder.add('read', readLobe, echoStartS, echo % 2 === 0 ? 1 : -1);
-    if (echo > 0) builder.addCentred('phase', blip, echoStartS);
+    const echoStartSeconds = startSeconds + echo * echoSpacingSeconds;
+    builder.add('read', readLobe, echoStartSeconds, echo % 2 === 0 ? 1 : -1);
+    if (echo > 0) builder.addCentred('phase', blip, echoStartSeconds);
   }
-  return startS + echoes * echoSpacingS;
+  return startSeconds + echoes * echoSpacingSeconds;
 }
 
 function tooFast(shape: TrainShape, limits: GradientLimits): UnplayableError {
-  const { echoSpacingS, readVoxelMm } = shape;
+  const { echoSpacingSeconds, readVoxelMm } = shape;
   const area = encodingArea(readVoxelMm);
-  const shortestS = lobeDurationS(shortestLobe(area, limits));
+  const shortestSeconds = lobeDurationSeconds(shortestLobe(area, limits));
   return new UnplayableError(
     'EchoSpacing',
-    `echo spacing ${formatTime(echoSpacingS)} with ${readVoxelMm} mm voxels needs a mean gradient of ` +
-      `${(area / echoSpacingS).toFixed(1)} mT/m, more than ${limits.amplitude} mT/m and ` +
+    `echo spacing ${formatTime(echoSpacingSeconds)} with ${readVoxelMm} mm voxels needs a mean gradient of ` +
+      `${(area / echoSpacingSeconds).toFixed(1)} mT/m, more than ${limits.amplitude} mT/m and ` +
       `${limits.slewRate} T/m/s can make`,
-    `at least ${formatTime(shortestS)} with this voxel size and these gradients`,
+    `at least ${formatTime(shortestSeconds)} with this voxel size and these gradients`,
     'Check EchoSpacing, AcquisitionVoxelSize, and the scanner’s MaximumGradientAmplitude and MaximumSlewRate.',
   );
 }

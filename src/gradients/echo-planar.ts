@@ -20,7 +20,7 @@ export function playEchoPlanar(scan: Scan, scanner: Scanner): PlayedScan {
   const train = readTrain(scan, limits);
   const timing = seriesTiming(scan);
   const builder = new BlockBuilder();
-  drawSliceShot(builder, layOutSliceShot(scan, train, timing.periodS, limits), 0);
+  drawSliceShot(builder, layOutSliceShot(scan, train, timing.periodSeconds, limits), 0);
   return {
     timeline: playSeries(timing, [{ block: builder.build(scanGeometry(scan)), gain: 1 }]),
     tones: echoPlanarTones(train),

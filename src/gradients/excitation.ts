@@ -11,7 +11,7 @@ import type { GradientLimits } from './hardware.js';
 import {
   type Lobe,
   lobeArea,
-  lobeDurationS,
+  lobeDurationSeconds,
   lobeWithin,
   plateauLobe,
   shortestLobe,
@@ -20,7 +20,7 @@ import { sliceGradient } from './physics.js';
 
 /** A slice-selective pulse. */
 export interface SelectivePulse {
-  readonly durationS: number;
+  readonly durationSeconds: number;
   /** Bandwidth times duration: 2.7 to 5 for common sinc-like pulses (common practice, no source). */
   readonly timeBandwidth: number;
   readonly thicknessMm: number;
@@ -28,15 +28,15 @@ export interface SelectivePulse {
 
 /** The slice-select lobe of a pulse, its plateau as long as the pulse. */
 export function selectionLobe(pulse: SelectivePulse, limits: GradientLimits): Lobe {
-  const wanted = sliceGradient(pulse.timeBandwidth / pulse.durationS, pulse.thicknessMm);
+  const wanted = sliceGradient(pulse.timeBandwidth / pulse.durationSeconds, pulse.thicknessMm);
   // Beyond this, scanners stretch the pulse's bandwidth instead of the gradient (variable-rate pulses).
   const amplitude = Math.min(wanted, 0.8 * limits.amplitude);
-  return plateauLobe(amplitude, pulse.durationS, limits);
+  return plateauLobe(amplitude, pulse.durationSeconds, limits);
 }
 
 /** Half of the length of a pulse with its slice-select lobe, in s. */
-export const halfSelectionS = (pulse: SelectivePulse, limits: GradientLimits): number =>
-  lobeDurationS(selectionLobe(pulse, limits)) / 2;
+export const halfSelectionSeconds = (pulse: SelectivePulse, limits: GradientLimits): number =>
+  lobeDurationSeconds(selectionLobe(pulse, limits)) / 2;
 
 /** The lobe that rephases the slice after a pulse: half of the selection's area, reversed. */
 export function rephasingLobe(pulse: SelectivePulse, limits: GradientLimits): Lobe {
@@ -47,10 +47,10 @@ export function rephasingLobe(pulse: SelectivePulse, limits: GradientLimits): Lo
 export function addSelection(
   builder: BlockBuilder,
   pulse: SelectivePulse,
-  centreS: number,
+  centreSeconds: number,
   limits: GradientLimits,
 ): number {
-  return builder.addCentred('slice', selectionLobe(pulse, limits), centreS);
+  return builder.addCentred('slice', selectionLobe(pulse, limits), centreSeconds);
 }
 
 /** Areas of spoilers and crushers in mT/m s: several turns of phase over a voxel. Common practice, no source. */
@@ -62,31 +62,31 @@ const INVERSION_SPOILER_AREA = 0.2;
 const SPOILER_LIMITS: GradientLimits = { amplitude: 30, slewRate: 120 };
 
 /** Fat-saturation pulse: usual length and shortest, in s. Common practice, no source. */
-export const FAT_PULSE_S = { usual: 0.008, shortest: 0.004 };
+export const FAT_PULSE_SECONDS = { usual: 0.008, shortest: 0.004 };
 
 /** Inversion: an adiabatic pulse of 10 ms, then a 10 ms spoiler (an open sequence library's values). */
-const INVERSION_PULSE_S = 0.01;
-const INVERSION_SPOILER_S = 0.01;
+const INVERSION_PULSE_SECONDS = 0.01;
+const INVERSION_SPOILER_SECONDS = 0.01;
 
 /** Bandwidth times duration of an inversion that selects a slice. Common practice, no source. */
 const INVERSION_TIME_BANDWIDTH = 15;
 
 /** Length of a crusher beside a refocusing pulse, in s. */
-export const crusherDurationS = (limits: GradientLimits): number =>
-  lobeDurationS(shortestLobe(CRUSHER_AREA, limits));
+export const crusherDurationSeconds = (limits: GradientLimits): number =>
+  lobeDurationSeconds(shortestLobe(CRUSHER_AREA, limits));
 
 /** A refocusing pulse centred at a time, between crushers. */
 export function addRefocusing(
   builder: BlockBuilder,
   pulse: SelectivePulse,
-  centreS: number,
+  centreSeconds: number,
   limits: GradientLimits,
 ): number {
   const crusher = shortestLobe(CRUSHER_AREA, limits);
-  const halfS = halfSelectionS(pulse, limits);
-  addSelection(builder, pulse, centreS, limits);
-  builder.add('slice', crusher, centreS - halfS - lobeDurationS(crusher));
-  return builder.add('slice', crusher, centreS + halfS);
+  const halfSeconds = halfSelectionSeconds(pulse, limits);
+  addSelection(builder, pulse, centreSeconds, limits);
+  builder.add('slice', crusher, centreSeconds - halfSeconds - lobeDurationSeconds(crusher));
+  return builder.add('slice', crusher, centreSeconds + halfSeconds);
 }
 
 /** Spoiler of a fat-saturation pulse, on all three axes as is usual. */
@@ -99,19 +99,19 @@ const gentler = (limits: GradientLimits): GradientLimits => ({
 });
 
 /** Length of fat saturation with a pulse of a given length, in s. */
-export const fatSaturationS = (pulseS: number, limits: GradientLimits): number =>
-  pulseS + lobeDurationS(fatSpoiler(limits));
+export const fatSaturationSeconds = (pulseSeconds: number, limits: GradientLimits): number =>
+  pulseSeconds + lobeDurationSeconds(fatSpoiler(limits));
 
 /** Fat saturation from a time on: a silent pulse, then a spoiler that is heard as a soft thud. */
 export function addFatSaturation(
   builder: BlockBuilder,
-  startS: number,
-  pulseS: number,
+  startSeconds: number,
+  pulseSeconds: number,
   limits: GradientLimits,
 ): number {
   const spoiler = fatSpoiler(limits);
-  builder.add('read', spoiler, startS + pulseS, 0.5);
-  return builder.add('slice', spoiler, startS + pulseS);
+  builder.add('read', spoiler, startSeconds + pulseSeconds, 0.5);
+  return builder.add('slice', spoiler, startSeconds + pulseSeconds);
 }
 
 /**
@@ -120,33 +120,40 @@ export function addFatSaturation(
  */
 export function addInversion(
   builder: BlockBuilder,
-  startS: number,
+  startSeconds: number,
   limits: GradientLimits,
   thicknessMm?: number,
-): { readonly pulseCentreS: number; readonly endS: number } {
+): { readonly pulseCentreSeconds: number; readonly endSeconds: number } {
   const spoiler =
-    lobeWithin(INVERSION_SPOILER_AREA, INVERSION_SPOILER_S, limits) ??
+    lobeWithin(INVERSION_SPOILER_AREA, INVERSION_SPOILER_SECONDS, limits) ??
     shortestLobe(INVERSION_SPOILER_AREA, limits);
-  const pulse = { durationS: INVERSION_PULSE_S, timeBandwidth: INVERSION_TIME_BANDWIDTH };
-  const halfS =
+  const pulse = {
+    durationSeconds: INVERSION_PULSE_SECONDS,
+    timeBandwidth: INVERSION_TIME_BANDWIDTH,
+  };
+  const halfSeconds =
     thicknessMm === undefined
-      ? INVERSION_PULSE_S / 2
-      : halfSelectionS({ ...pulse, thicknessMm }, limits);
-  const pulseCentreS = startS + halfS;
+      ? INVERSION_PULSE_SECONDS / 2
+      : halfSelectionSeconds({ ...pulse, thicknessMm }, limits);
+  const pulseCentreSeconds = startSeconds + halfSeconds;
   if (thicknessMm !== undefined) {
-    addSelection(builder, { ...pulse, thicknessMm }, pulseCentreS, limits);
+    addSelection(builder, { ...pulse, thicknessMm }, pulseCentreSeconds, limits);
   }
-  return { pulseCentreS, endS: builder.add('slice', spoiler, pulseCentreS + halfS) };
+  return {
+    pulseCentreSeconds,
+    endSeconds: builder.add('slice', spoiler, pulseCentreSeconds + halfSeconds),
+  };
 }
 
 /** A spoiler at the end of a shot, on the slice axis. */
 export function addShotSpoiler(
   builder: BlockBuilder,
-  startS: number,
+  startSeconds: number,
   limits: GradientLimits,
 ): number {
-  return builder.add('slice', fatSpoiler(limits), startS);
+  return builder.add('slice', fatSpoiler(limits), startSeconds);
 }
 
 /** Length of the spoiler at the end of a shot, in s. */
-export const shotSpoilerS = (limits: GradientLimits): number => lobeDurationS(fatSpoiler(limits));
+export const shotSpoilerSeconds = (limits: GradientLimits): number =>
+  lobeDurationSeconds(fatSpoiler(limits));

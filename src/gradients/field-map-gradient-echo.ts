@@ -7,7 +7,7 @@
  *
  * @module
  */
-import { LONGEST_SLAB_REPETITION_S } from '../protocol/families/field-map-gradient-echo.js';
+import { LONGEST_SLAB_REPETITION_SECONDS } from '../protocol/families/field-map-gradient-echo.js';
 import { numberField, type Scan, type Scanner } from '../protocol/scan.js';
 import { layOutSlice, playSlices } from './gradient-echo-2d.js';
 import { playPartitions } from './gradient-echo-3d.js';
@@ -18,11 +18,14 @@ import { playMostSlices } from './slices-in-turn.js';
 import type { PlayedScan } from './timeline.js';
 
 export function playFieldMapGradientEcho(scan: Scan, scanner: Scanner): PlayedScan {
-  const repetitionS = numberField(scan, 'RepetitionTime');
-  if (numberField(scan, 'NumberOfSlices') > 1 && repetitionS < LONGEST_SLAB_REPETITION_S)
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
+  if (
+    numberField(scan, 'NumberOfSlices') > 1 &&
+    repetitionSeconds < LONGEST_SLAB_REPETITION_SECONDS
+  )
     return playSlab(scan, scanner);
   return playMostSlices(scan, scanner, (slices, limits) => {
-    const excitations = excitationsPerSlice(scan, repetitionS / slices, limits);
+    const excitations = excitationsPerSlice(scan, repetitionSeconds / slices, limits);
     return playSlices(scan, Array.from({ length: slices }, () => excitations).flat());
   });
 }
@@ -33,8 +36,8 @@ export function playFieldMapGradientEcho(scan: Scan, scanner: Scanner): PlayedSc
  * @throws {UnplayableError} Not both echoes fit into a repetition.
  */
 function playSlab(scan: Scan, scanner: Scanner): PlayedScan {
-  const timesS = [numberField(scan, 'EchoTime1'), numberField(scan, 'EchoTime2')];
-  const echoes = { timesS, field: 'EchoTime1' } as const;
+  const timesSeconds = [numberField(scan, 'EchoTime1'), numberField(scan, 'EchoTime2')];
+  const echoes = { timesSeconds, field: 'EchoTime1' } as const;
   return playPartitions(scan, layOutSlabEcho(scan, scanner, 'RepetitionTime', echoes));
 }
 
@@ -44,16 +47,16 @@ function playSlab(scan: Scan, scanner: Scanner): PlayedScan {
  */
 function excitationsPerSlice(
   scan: Scan,
-  perSliceS: number,
+  perSliceSeconds: number,
   limits: GradientLimits,
 ): readonly GradientEcho[] {
-  const echoTimesS = [numberField(scan, 'EchoTime1'), numberField(scan, 'EchoTime2')];
+  const echoTimesSeconds = [numberField(scan, 'EchoTime1'), numberField(scan, 'EchoTime2')];
   try {
-    return [layOutSlice(scan, 'EchoTime1', echoTimesS, perSliceS, limits)];
+    return [layOutSlice(scan, 'EchoTime1', echoTimesSeconds, perSliceSeconds, limits)];
   } catch (error) {
     if (!(error instanceof UnplayableError)) throw error;
-    return echoTimesS.map(echoTimeS =>
-      layOutSlice(scan, 'EchoTime1', [echoTimeS], perSliceS / 2, limits),
+    return echoTimesSeconds.map(echoTimeSeconds =>
+      layOutSlice(scan, 'EchoTime1', [echoTimeSeconds], perSliceSeconds / 2, limits),
     );
   }
 }

@@ -26,13 +26,19 @@ import type { PlayedScan } from './timeline.js';
  * Slice-selective pulse: length in s, at most that share of the time between excitations, and
  * time-bandwidth product. Common practice, no source.
  */
-const PULSE = { durationS: 0.0025, share: 0.2, timeBandwidth: 2.7 };
+const PULSE = { durationSeconds: 0.0025, share: 0.2, timeBandwidth: 2.7 };
 
 export function playGradientEcho2d(scan: Scan, scanner: Scanner): PlayedScan {
-  const echoTimesS = numbersField(scan, 'EchoTimes');
-  const repetitionS = numberField(scan, 'RepetitionTime');
+  const echoTimesSeconds = numbersField(scan, 'EchoTimes');
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
   return playMostSlices(scan, scanner, (slices, limits) => {
-    const echo = layOutSlice(scan, echoField(scan), echoTimesS, repetitionS / slices, limits);
+    const echo = layOutSlice(
+      scan,
+      echoField(scan),
+      echoTimesSeconds,
+      repetitionSeconds / slices,
+      limits,
+    );
     return playSlices(
       scan,
       Array.from({ length: slices }, () => echo),
@@ -49,17 +55,17 @@ export function playGradientEcho2d(scan: Scan, scanner: Scanner): PlayedScan {
 export function layOutSlice(
   scan: Scan,
   echoField: FieldName,
-  echoTimesS: readonly number[],
-  repetitionS: number,
+  echoTimesSeconds: readonly number[],
+  repetitionSeconds: number,
   limits: GradientLimits,
 ): GradientEcho {
   const [readVoxelMm, phaseVoxelMm, thicknessMm] = numbersField(scan, 'AcquisitionVoxelSize');
-  const durationS = Math.min(PULSE.durationS, PULSE.share * repetitionS);
+  const durationSeconds = Math.min(PULSE.durationSeconds, PULSE.share * repetitionSeconds);
   return layOutGradientEcho(
     {
-      pulse: { durationS, timeBandwidth: PULSE.timeBandwidth, thicknessMm: thicknessMm! },
-      echoTimesS,
-      repetitionS,
+      pulse: { durationSeconds, timeBandwidth: PULSE.timeBandwidth, thicknessMm: thicknessMm! },
+      echoTimesSeconds,
+      repetitionSeconds,
       pixelBandwidthHz: numberField(scan, 'PixelBandwidth'),
       readVoxelMm: readVoxelMm!,
       phaseVoxelMm: phaseVoxelMm!,
@@ -72,27 +78,30 @@ export function layOutSlice(
 
 /** Excitations that share a repetition time evenly, repeated for every line of every image. */
 export function playSlices(scan: Scan, excitations: readonly GradientEcho[]): PlayedScan {
-  const repetitionS = numberField(scan, 'RepetitionTime');
-  const excitationS = repetitionS / excitations.length;
-  const { images, lines } = imageLines(scan, repetitionS);
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
+  const excitationSeconds = repetitionSeconds / excitations.length;
+  const { images, lines } = imageLines(scan, repetitionSeconds);
   const segments = phaseEncoded(
     {
       count: lines,
-      durationS: repetitionS,
+      durationSeconds: repetitionSeconds,
       geometry: scanGeometry(scan),
-      draw: (builder, startS) => {
+      draw: (builder, startSeconds) => {
         excitations.forEach((echo, i) => {
-          drawGradientEcho(builder, echo, startS + i * excitationS, { phase: 0, partition: 0 });
+          drawGradientEcho(builder, echo, startSeconds + i * excitationSeconds, {
+            phase: 0,
+            partition: 0,
+          });
         });
       },
     },
-    (builder, startS, share) => {
+    (builder, startSeconds, share) => {
       excitations.forEach((echo, i) => {
-        drawPhaseEncoding(builder, echo, startS + i * excitationS, share);
+        drawPhaseEncoding(builder, echo, startSeconds + i * excitationSeconds, share);
       });
     },
   );
-  const rhythm = sliceRhythm(repetitionS, excitations.length, 'lines');
+  const rhythm = sliceRhythm(repetitionSeconds, excitations.length, 'lines');
   return {
     timeline: { segments: Array.from({ length: images }, () => segments).flat() },
     tones: [rhythm[0]!],

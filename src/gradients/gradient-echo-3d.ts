@@ -25,34 +25,37 @@ export const playGradientEcho3d = (scan: Scan, scanner: Scanner): PlayedScan =>
 
 /** An excitation of a slab, repeated for every partition of every line of every image. */
 export function playPartitions(scan: Scan, echo: GradientEcho): PlayedScan {
-  const repetitionS = numberField(scan, 'RepetitionTime');
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
   const partitions = numberField(scan, 'NumberOfSlices');
-  const lineS = partitions * repetitionS;
-  const { images, lines } = imageLines(scan, lineS);
-  const forPartitions = (draw: (startS: number, partition: number) => void): void => {
-    for (let i = 0; i < partitions; i++) draw(i * repetitionS, encodingShare(i, partitions));
+  const lineSeconds = partitions * repetitionSeconds;
+  const { images, lines } = imageLines(scan, lineSeconds);
+  const forPartitions = (draw: (startSeconds: number, partition: number) => void): void => {
+    for (let i = 0; i < partitions; i++) draw(i * repetitionSeconds, encodingShare(i, partitions));
   };
   const segments = phaseEncoded(
     {
       count: lines,
-      durationS: lineS,
+      durationSeconds: lineSeconds,
       geometry: scanGeometry(scan),
-      draw: (builder, startS) => {
-        forPartitions((inLineS, partition) => {
-          drawGradientEcho(builder, echo, startS + inLineS, { phase: 0, partition });
+      draw: (builder, startSeconds) => {
+        forPartitions((inLineSeconds, partition) => {
+          drawGradientEcho(builder, echo, startSeconds + inLineSeconds, { phase: 0, partition });
         });
       },
     },
-    (builder, startS, share) => {
-      forPartitions(inLineS => {
-        drawPhaseEncoding(builder, echo, startS + inLineS, share);
+    (builder, startSeconds, share) => {
+      forPartitions(inLineSeconds => {
+        drawPhaseEncoding(builder, echo, startSeconds + inLineSeconds, share);
       });
     },
   );
-  const rate = { hertz: 1 / repetitionS, cause: `excitations, 1/${formatTime(repetitionS)}` };
+  const rate = {
+    hertz: 1 / repetitionSeconds,
+    cause: `excitations, 1/${formatTime(repetitionSeconds)}`,
+  };
   return {
     timeline: { segments: Array.from({ length: images }, () => segments).flat() },
     tones: [rate],
-    rhythm: [rate, { hertz: 1 / lineS, cause: `lines, ${partitions} partitions each` }],
+    rhythm: [rate, { hertz: 1 / lineSeconds, cause: `lines, ${partitions} partitions each` }],
   };
 }

@@ -7,17 +7,28 @@
 import type { FieldName } from '../protocol/fields.js';
 import type { Scan } from '../protocol/scan.js';
 import type { BlockBuilder } from './block-builder.js';
-import { addSelection, halfSelectionS, rephasingLobe, type SelectivePulse } from './excitation.js';
+import {
+  addSelection,
+  halfSelectionSeconds,
+  rephasingLobe,
+  type SelectivePulse,
+} from './excitation.js';
 import { formatTime, type GradientLimits, UnplayableError } from './hardware.js';
-import { type Lobe, lobeDurationS, plateauLobe, shortestLobe, strongestLobe } from './lobes.js';
+import {
+  type Lobe,
+  lobeDurationSeconds,
+  plateauLobe,
+  shortestLobe,
+  strongestLobe,
+} from './lobes.js';
 import { encodingArea } from './physics.js';
 
 export interface GradientEchoShape {
   readonly pulse: SelectivePulse;
   /** From the middle of the pulse to each echo, in s, rising. Readouts alternate in polarity. */
-  readonly echoTimesS: readonly number[];
+  readonly echoTimesSeconds: readonly number[];
   /** Time from excitation to excitation, in s. */
-  readonly repetitionS: number;
+  readonly repetitionSeconds: number;
   readonly pixelBandwidthHz: number;
   readonly readVoxelMm: number;
   readonly phaseVoxelMm: number;
@@ -32,17 +43,17 @@ export interface GradientEchoShape {
 export interface GradientEcho {
   readonly pulse: SelectivePulse;
   readonly limits: GradientLimits;
-  readonly pulseCentreS: number;
-  readonly encodingStartS: number;
+  readonly pulseCentreSeconds: number;
+  readonly encodingStartSeconds: number;
   readonly rephaser: Lobe;
   readonly readPrephaser: Lobe;
   readonly readLobe: Lobe;
-  readonly readStartsS: readonly number[];
+  readonly readStartsSeconds: readonly number[];
   /** Largest phase-encoding lobe; lines scale it from -1 to 1. */
   readonly phaseLobe: Lobe;
   /** Largest partition-encoding lobe; undefined for a 2D scan. */
   readonly partitionLobe: Lobe | undefined;
-  readonly rewindingStartS: number;
+  readonly rewindingStartSeconds: number;
   readonly spoiler: Lobe;
 }
 
@@ -51,11 +62,11 @@ const EARLIEST_ECHO = 0.2;
 
 /** @throws {UnplayableError} The excitation does not fit into its repetition time or echo times. */
 export function layOutGradientEcho(shape: GradientEchoShape, limits: GradientLimits): GradientEcho {
-  const { pulse, echoTimesS, pixelBandwidthHz, repetitionS } = shape;
-  const readoutS = 1 / pixelBandwidthHz;
+  const { pulse, echoTimesSeconds, pixelBandwidthHz, repetitionSeconds } = shape;
+  const readoutSeconds = 1 / pixelBandwidthHz;
   const readLobe = plateauLobe(
     encodingArea(shape.readVoxelMm) * pixelBandwidthHz,
-    readoutS,
+    readoutSeconds,
     limits,
   );
   const phaseLobe = shortestLobe(encodingArea(shape.phaseVoxelMm) / 2, limits);
@@ -64,57 +75,70 @@ export function layOutGradientEcho(shape: GradientEchoShape, limits: GradientLim
       ? undefined
       : shortestLobe(encodingArea(shape.partitionVoxelMm) / 2, limits);
   const rephaser = rephasingLobe(pulse, limits);
-  const pulseCentreS = halfSelectionS(pulse, limits);
-  const encodingStartS = 2 * pulseCentreS;
+  const pulseCentreSeconds = halfSelectionSeconds(pulse, limits);
+  const encodingStartSeconds = 2 * pulseCentreSeconds;
 
-  const firstEchoS = pulseCentreS + echoTimesS[0]!;
-  const symmetricStartS = firstEchoS - readoutS / 2 - readLobe.rampS;
-  const encodingS = Math.max(
-    lobeDurationS(phaseLobe),
-    slicePartS(rephaser, partitionLobe),
-    lobeDurationS(shortestLobe(prephasingArea(readLobe, 0.5), limits)),
+  const firstEchoSeconds = pulseCentreSeconds + echoTimesSeconds[0]!;
+  const symmetricStartSeconds = firstEchoSeconds - readoutSeconds / 2 - readLobe.rampSeconds;
+  const encodingSeconds = Math.max(
+    lobeDurationSeconds(phaseLobe),
+    slicePartSeconds(rephaser, partitionLobe),
+    lobeDurationSeconds(shortestLobe(prephasingArea(readLobe, 0.5), limits)),
   );
-  const firstReadS = Math.max(symmetricStartS, encodingStartS + encodingS);
-  const echoFraction = (firstEchoS - firstReadS - readLobe.rampS) / readoutS;
+  const firstReadSeconds = Math.max(symmetricStartSeconds, encodingStartSeconds + encodingSeconds);
+  const echoFraction =
+    (firstEchoSeconds - firstReadSeconds - readLobe.rampSeconds) / readoutSeconds;
   if (echoFraction < EARLIEST_ECHO || !(readLobe.amplitude <= limits.amplitude)) {
-    throw tooTight(shape, shape.echoField, echoTimesS[0]!, 'echo time', {
-      neededS:
-        encodingStartS + encodingS - pulseCentreS + readLobe.rampS + EARLIEST_ECHO * readoutS,
+    throw tooTight(shape, shape.echoField, echoTimesSeconds[0]!, 'echo time', {
+      neededSeconds:
+        encodingStartSeconds +
+        encodingSeconds -
+        pulseCentreSeconds +
+        readLobe.rampSeconds +
+        EARLIEST_ECHO * readoutSeconds,
     });
   }
 
-  const readStartsS = echoTimesS.map(echoTimeS => firstReadS + (echoTimeS - echoTimesS[0]!));
-  readStartsS.slice(1).forEach((startS, i) => {
-    if (startS < readStartsS[i]! + lobeDurationS(readLobe) - 1e-9) {
-      throw tooTight(shape, shape.echoField, startS - readStartsS[i]!, 'echo distance', {
-        neededS: lobeDurationS(readLobe),
-      });
+  const readStartsSeconds = echoTimesSeconds.map(
+    echoTimeSeconds => firstReadSeconds + (echoTimeSeconds - echoTimesSeconds[0]!),
+  );
+  readStartsSeconds.slice(1).forEach((startSeconds, i) => {
+    if (startSeconds < readStartsSeconds[i]! + lobeDurationSeconds(readLobe) - 1e-9) {
+      throw tooTight(
+        shape,
+        shape.echoField,
+        startSeconds - readStartsSeconds[i]!,
+        'echo distance',
+        {
+          neededSeconds: lobeDurationSeconds(readLobe),
+        },
+      );
     }
   });
-  const rewindingStartS = readStartsS.at(-1)! + lobeDurationS(readLobe);
-  const roomS = repetitionS - rewindingStartS;
-  const rewindingS = Math.max(
-    lobeDurationS(phaseLobe),
-    partitionLobe === undefined ? 0 : lobeDurationS(partitionLobe),
+  const rewindingStartSeconds = readStartsSeconds.at(-1)! + lobeDurationSeconds(readLobe);
+  const roomSeconds = repetitionSeconds - rewindingStartSeconds;
+  const rewindingSeconds = Math.max(
+    lobeDurationSeconds(phaseLobe),
+    partitionLobe === undefined ? 0 : lobeDurationSeconds(partitionLobe),
   );
-  if (roomS < rewindingS) {
-    throw tooTight(shape, shape.repetitionField, repetitionS, 'time between excitations', {
-      neededS: rewindingStartS + rewindingS,
+  if (roomSeconds < rewindingSeconds) {
+    throw tooTight(shape, shape.repetitionField, repetitionSeconds, 'time between excitations', {
+      neededSeconds: rewindingStartSeconds + rewindingSeconds,
     });
   }
   return {
     pulse,
     limits,
-    pulseCentreS,
-    encodingStartS,
+    pulseCentreSeconds,
+    encodingStartSeconds,
     rephaser,
     readPrephaser: shortestLobe(prephasingArea(readLobe, echoFraction), limits),
     readLobe,
-    readStartsS,
+    readStartsSeconds,
     phaseLobe,
     partitionLobe,
-    rewindingStartS,
-    spoiler: strongestLobe(2 * encodingArea(shape.readVoxelMm), roomS, limits),
+    rewindingStartSeconds,
+    spoiler: strongestLobe(2 * encodingArea(shape.readVoxelMm), roomSeconds, limits),
   };
 }
 
@@ -128,29 +152,33 @@ export interface EncodingStep {
 export function drawGradientEcho(
   builder: BlockBuilder,
   echo: GradientEcho,
-  startS: number,
+  startSeconds: number,
   step: EncodingStep,
 ): void {
-  drawSlice(builder, echo, startS, step.partition);
-  drawReadouts(builder, echo, startS);
-  drawPhaseEncoding(builder, echo, startS, step.phase);
+  drawSlice(builder, echo, startSeconds, step.partition);
+  drawReadouts(builder, echo, startSeconds);
+  drawPhaseEncoding(builder, echo, startSeconds, step.phase);
 }
 
 /** Draws only what lies on the slice axis. */
 export function drawSlice(
   builder: BlockBuilder,
   echo: GradientEcho,
-  startS: number,
+  startSeconds: number,
   partition: number,
 ): void {
-  const rewindingS = startS + echo.rewindingStartS;
-  addSelection(builder, echo.pulse, startS + echo.pulseCentreS, echo.limits);
-  const rephasedS = builder.add('slice', echo.rephaser, startS + echo.encodingStartS);
+  const rewindingSeconds = startSeconds + echo.rewindingStartSeconds;
+  addSelection(builder, echo.pulse, startSeconds + echo.pulseCentreSeconds, echo.limits);
+  const rephasedSeconds = builder.add(
+    'slice',
+    echo.rephaser,
+    startSeconds + echo.encodingStartSeconds,
+  );
   if (echo.partitionLobe === undefined) {
-    builder.add('slice', echo.spoiler, rewindingS);
+    builder.add('slice', echo.spoiler, rewindingSeconds);
   } else {
-    builder.add('slice', echo.partitionLobe, rephasedS, partition);
-    builder.add('slice', echo.partitionLobe, rewindingS, -partition);
+    builder.add('slice', echo.partitionLobe, rephasedSeconds, partition);
+    builder.add('slice', echo.partitionLobe, rewindingSeconds, -partition);
   }
 }
 
@@ -158,30 +186,30 @@ export function drawSlice(
 export function drawReadouts(
   builder: BlockBuilder,
   echo: GradientEcho,
-  startS: number,
+  startSeconds: number,
   angleRad = 0,
 ): void {
-  const add = (lobe: Lobe, atS: number, sign: number): void => {
-    builder.add('read', lobe, startS + atS, sign * Math.cos(angleRad));
-    builder.add('phase', lobe, startS + atS, sign * Math.sin(angleRad));
+  const add = (lobe: Lobe, atSeconds: number, sign: number): void => {
+    builder.add('read', lobe, startSeconds + atSeconds, sign * Math.cos(angleRad));
+    builder.add('phase', lobe, startSeconds + atSeconds, sign * Math.sin(angleRad));
   };
   const sign = (readout: number): number => (readout % 2 === 0 ? 1 : -1);
-  add(echo.readPrephaser, echo.encodingStartS, 1);
-  echo.readStartsS.forEach((readS, i) => {
-    add(echo.readLobe, readS, sign(i));
+  add(echo.readPrephaser, echo.encodingStartSeconds, 1);
+  echo.readStartsSeconds.forEach((readSeconds, i) => {
+    add(echo.readLobe, readSeconds, sign(i));
   });
-  add(echo.spoiler, echo.rewindingStartS, sign(echo.readStartsS.length - 1));
+  add(echo.spoiler, echo.rewindingStartSeconds, sign(echo.readStartsSeconds.length - 1));
 }
 
 /** Draws only the phase encoding of an excitation and its rewinding. */
 export function drawPhaseEncoding(
   builder: BlockBuilder,
   echo: GradientEcho,
-  startS: number,
+  startSeconds: number,
   phase: number,
 ): void {
-  builder.add('phase', echo.phaseLobe, startS + echo.encodingStartS, phase);
-  builder.add('phase', echo.phaseLobe, startS + echo.rewindingStartS, -phase);
+  builder.add('phase', echo.phaseLobe, startSeconds + echo.encodingStartSeconds, phase);
+  builder.add('phase', echo.phaseLobe, startSeconds + echo.rewindingStartSeconds, -phase);
 }
 
 /** The field that holds the echo times of a scan as they were given. */
@@ -193,24 +221,24 @@ export const encodingShare = (index: number, count: number): number =>
   count === 1 ? 0 : (2 * index) / (count - 1) - 1;
 
 /** Area that brings the echo to a fraction of the readout. */
-const prephasingArea = ({ amplitude, rampS, flatS }: Lobe, fraction: number): number =>
-  -amplitude * (rampS / 2 + fraction * flatS);
+const prephasingArea = ({ amplitude, rampSeconds, flatSeconds }: Lobe, fraction: number): number =>
+  -amplitude * (rampSeconds / 2 + fraction * flatSeconds);
 
-const slicePartS = (rephaser: Lobe, partition: Lobe | undefined): number =>
-  lobeDurationS(rephaser) + (partition === undefined ? 0 : lobeDurationS(partition));
+const slicePartSeconds = (rephaser: Lobe, partition: Lobe | undefined): number =>
+  lobeDurationSeconds(rephaser) + (partition === undefined ? 0 : lobeDurationSeconds(partition));
 
 function tooTight(
   shape: GradientEchoShape,
   field: FieldName,
-  actualS: number,
+  actualSeconds: number,
   what: string,
-  { neededS }: { readonly neededS: number },
+  { neededSeconds }: { readonly neededSeconds: number },
 ): UnplayableError {
   return new UnplayableError(
     field,
-    `${what} ${formatTime(actualS)} has no room for pulse, encoding and a readout of ` +
+    `${what} ${formatTime(actualSeconds)} has no room for pulse, encoding and a readout of ` +
       `${formatTime(1 / shape.pixelBandwidthHz)} (${shape.pixelBandwidthHz} Hz per pixel, ${shape.readVoxelMm} mm)`,
-    `at least ${formatTime(neededS)}`,
+    `at least ${formatTime(neededSeconds)}`,
     `Check ${field}, PixelBandwidth, AcquisitionVoxelSize and the scanner's gradient limits.`,
   );
 }

@@ -13,25 +13,25 @@ import {
   addTrainPrephasing,
   type EchoPlanarTrain,
   echoPlanarTrain,
-  trainDurationS,
-  trainPrephasingS,
+  trainDurationSeconds,
+  trainPrephasingSeconds,
 } from './echo-planar-train.js';
 import {
   addRefocusing,
   addSelection,
-  crusherDurationS,
-  halfSelectionS,
+  crusherDurationSeconds,
+  halfSelectionSeconds,
   rephasingLobe,
   type SelectivePulse,
 } from './excitation.js';
 import { encodingShare } from './gradient-echo.js';
 import type { GradientLimits } from './hardware.js';
-import { type Lobe, lobeDurationS, shortestLobe } from './lobes.js';
+import { type Lobe, lobeDurationSeconds, shortestLobe } from './lobes.js';
 import { encodingArea } from './physics.js';
 
 /** Slab-selective pulses: length in s and time-bandwidth product. Common practice, no source. */
-const EXCITATION = { durationS: 0.0025, timeBandwidth: 4 };
-const REFOCUSING = { durationS: 0.0025, timeBandwidth: 4 };
+const EXCITATION = { durationSeconds: 0.0025, timeBandwidth: 4 };
+const REFOCUSING = { durationSeconds: 0.0025, timeBandwidth: 4 };
 
 /** Refocusing selects a thicker slab. Common practice, no source. */
 const REFOCUSING_THICKNESS = 1.2;
@@ -44,9 +44,9 @@ export interface GradientSpinEcho {
   readonly partitionLobe: Lobe;
   /** Refocusing pulses, and the time from one to the next in s. */
   readonly refocusings: number;
-  readonly spacingS: number;
-  readonly excitationCentreS: number;
-  readonly durationS: number;
+  readonly spacingSeconds: number;
+  readonly excitationCentreSeconds: number;
+  readonly durationSeconds: number;
   readonly limits: GradientLimits;
 }
 
@@ -59,7 +59,7 @@ export function layOutGradientSpinEcho(scan: Scan, limits: GradientLimits): Grad
   const refocusing = { ...REFOCUSING, thicknessMm: slabMm * REFOCUSING_THICKNESS };
   const train = echoPlanarTrain(
     {
-      echoSpacingS: numberField(scan, 'EchoSpacing'),
+      echoSpacingSeconds: numberField(scan, 'EchoSpacing'),
       echoes,
       // The lines of a segment spread over the whole image.
       lines: echoes,
@@ -70,13 +70,17 @@ export function layOutGradientSpinEcho(scan: Scan, limits: GradientLimits): Grad
     limits,
   );
   const partitionLobe = shortestLobe(encodingArea(partitionVoxelMm!) / 2, limits);
-  const encodingS = Math.max(trainPrephasingS(train), lobeDurationS(partitionLobe));
-  const halfRefocusingS = halfSelectionS(refocusing, limits) + crusherDurationS(limits);
-  const excitationCentreS = halfSelectionS(excitation, limits);
-  const rephasingS = lobeDurationS(rephasingLobe(excitation, limits));
-  const spacingS = Math.max(
-    2 * (halfRefocusingS + encodingS) + trainDurationS(train),
-    2 * (excitationCentreS + rephasingS + halfRefocusingS),
+  const encodingSeconds = Math.max(
+    trainPrephasingSeconds(train),
+    lobeDurationSeconds(partitionLobe),
+  );
+  const halfRefocusingSeconds =
+    halfSelectionSeconds(refocusing, limits) + crusherDurationSeconds(limits);
+  const excitationCentreSeconds = halfSelectionSeconds(excitation, limits);
+  const rephasingSeconds = lobeDurationSeconds(rephasingLobe(excitation, limits));
+  const spacingSeconds = Math.max(
+    2 * (halfRefocusingSeconds + encodingSeconds) + trainDurationSeconds(train),
+    2 * (excitationCentreSeconds + rephasingSeconds + halfRefocusingSeconds),
   );
   const refocusings = numberField(scan, 'RFEchoTrainLength');
   return {
@@ -85,9 +89,9 @@ export function layOutGradientSpinEcho(scan: Scan, limits: GradientLimits): Grad
     refocusing,
     partitionLobe,
     refocusings,
-    spacingS,
-    excitationCentreS,
-    durationS: excitationCentreS + (refocusings + 0.5) * spacingS,
+    spacingSeconds,
+    excitationCentreSeconds,
+    durationSeconds: excitationCentreSeconds + (refocusings + 0.5) * spacingSeconds,
     limits,
   };
 }
@@ -96,26 +100,36 @@ export function layOutGradientSpinEcho(scan: Scan, limits: GradientLimits): Grad
 export function drawGradientSpinEcho(
   builder: BlockBuilder,
   readout: GradientSpinEcho,
-  startS: number,
+  startSeconds: number,
 ): number {
-  const { train, excitation, refocusing, partitionLobe, refocusings, spacingS, limits } = readout;
-  const centreS = startS + readout.excitationCentreS;
-  const selectedS = addSelection(builder, excitation, centreS, limits);
-  builder.add('slice', rephasingLobe(excitation, limits), selectedS);
-  const halfTrainS = trainDurationS(train) / 2;
+  const { train, excitation, refocusing, partitionLobe, refocusings, spacingSeconds, limits } =
+    readout;
+  const centreSeconds = startSeconds + readout.excitationCentreSeconds;
+  const selectedSeconds = addSelection(builder, excitation, centreSeconds, limits);
+  builder.add('slice', rephasingLobe(excitation, limits), selectedSeconds);
+  const halfTrainSeconds = trainDurationSeconds(train) / 2;
   // An even train ends on the side where it started, an odd one on the other.
   const readBack = train.echoes % 2 === 0 ? -1 : 1;
   const phaseBack = train.centreEcho === 0 ? 0 : (train.echoes - 1) / train.centreEcho - 1;
   for (let i = 0; i < refocusings; i++) {
-    addRefocusing(builder, refocusing, centreS + (i + 0.5) * spacingS, limits);
-    const echoS = centreS + (i + 1) * spacingS;
+    addRefocusing(builder, refocusing, centreSeconds + (i + 0.5) * spacingSeconds, limits);
+    const echoSeconds = centreSeconds + (i + 1) * spacingSeconds;
     const share = encodingShare(i, refocusings);
-    addTrainPrephasing(builder, train, echoS - halfTrainS - trainPrephasingS(train));
-    builder.add('slice', partitionLobe, echoS - halfTrainS - lobeDurationS(partitionLobe), share);
-    const rewindingS = addTrain(builder, train, echoS - halfTrainS);
-    builder.add('read', train.readPrephaser, rewindingS, readBack);
-    builder.add('phase', train.phasePrephaser, rewindingS, phaseBack);
-    builder.add('slice', partitionLobe, rewindingS, -share);
+    addTrainPrephasing(
+      builder,
+      train,
+      echoSeconds - halfTrainSeconds - trainPrephasingSeconds(train),
+    );
+    builder.add(
+      'slice',
+      partitionLobe,
+      echoSeconds - halfTrainSeconds - lobeDurationSeconds(partitionLobe),
+      share,
+    );
+    const rewindingSeconds = addTrain(builder, train, echoSeconds - halfTrainSeconds);
+    builder.add('read', train.readPrephaser, rewindingSeconds, readBack);
+    builder.add('phase', train.phasePrephaser, rewindingSeconds, phaseBack);
+    builder.add('slice', partitionLobe, rewindingSeconds, -share);
   }
-  return startS + readout.durationS;
+  return startSeconds + readout.durationSeconds;
 }

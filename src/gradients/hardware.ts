@@ -49,7 +49,9 @@ export function normalLimits(scanner: Scanner): GradientLimits {
 }
 
 /** Seconds as they are printed to people: `0.58 ms`, `2.3 s`. */
-export function formatTime(timeS: number): string {
+export function formatTime(timeSeconds: number): string {
   const rounded = (value: number): string => String(Number(value.toPrecision(4)));
-  return Math.abs(timeS) < 1 ? `${rounded(timeS * 1e3)} ms` : `${rounded(timeS)} s`;
+  return Math.abs(timeSeconds) < 1
+    ? `${rounded(timeSeconds * 1e3)} ms`
+    : `${rounded(timeSeconds)} s`;
 }

@@ -15,13 +15,13 @@ export interface ImageLines {
  * The lines that the scan's duration holds, in images of as many lines as its matrix says, as nearly
  * as whole numbers allow.
  *
- * @param lineS - Length of one line, with all that is played in it, in s.
+ * @param lineSeconds - Length of one line, with all that is played in it, in s.
  */
-export function imageLines(scan: Scan, lineS: number): ImageLines {
+export function imageLines(scan: Scan, lineSeconds: number): ImageLines {
   const matrix =
     (numberField(scan, 'AcquisitionMatrixPE') * numberField(scan, 'PartialFourier')) /
     numberField(scan, 'ParallelReductionFactorInPlane');
-  const played = Math.max(1, Math.round(numberField(scan, 'Duration') / lineS));
+  const played = Math.max(1, Math.round(numberField(scan, 'Duration') / lineSeconds));
   const images = Math.max(1, Math.round(played / matrix));
   return { images, lines: Math.round(played / images) };
 }

@@ -28,40 +28,43 @@ import type { PlayedScan } from './timeline.js';
 interface Repetition {
   readonly echo: GradientEcho;
   readonly excitations: number;
-  readonly innerS: number;
-  readonly trainStartsS: readonly number[];
-  readonly navigator: (Navigator & { readonly startS: number }) | undefined;
+  readonly innerSeconds: number;
+  readonly trainStartsSeconds: readonly number[];
+  readonly navigator: (Navigator & { readonly startSeconds: number }) | undefined;
 }
 
 export function playInversionGradientEcho3d(scan: Scan, scanner: Scanner): PlayedScan {
-  const repetitionS = numberField(scan, 'RepetitionTime');
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
   const navigator = booleanField(scan, 'Navigator')
     ? layOutNavigator(fullLimits(scanner))
     : undefined;
-  const { images, lines } = imageLines(scan, repetitionS);
+  const { images, lines } = imageLines(scan, repetitionSeconds);
   const echo = layOutSlabEcho(scan, scanner, 'RepetitionTimeExcitation');
   const repetition = layOut(scan, echo, navigator);
   const segments = phaseEncoded(
     {
       count: lines,
-      durationS: repetitionS,
+      durationSeconds: repetitionSeconds,
       geometry: scanGeometry(scan),
-      draw: (builder, startS) => {
-        drawRepetition(builder, repetition, startS);
+      draw: (builder, startSeconds) => {
+        drawRepetition(builder, repetition, startSeconds);
       },
     },
-    (builder, startS, share) => {
-      forExcitations(repetition, inRepetitionS => {
-        drawPhaseEncoding(builder, repetition.echo, startS + inRepetitionS, share);
+    (builder, startSeconds, share) => {
+      forExcitations(repetition, inRepetitionSeconds => {
+        drawPhaseEncoding(builder, repetition.echo, startSeconds + inRepetitionSeconds, share);
       });
     },
   );
-  const { innerS, excitations, trainStartsS } = repetition;
-  const excitationRate = { hertz: 1 / innerS, cause: `excitations, 1/${formatTime(innerS)}` };
-  const buzz = `${trainStartsS.length === 1 ? '' : 'twice '}${formatTime(excitations * innerS)} of buzz`;
+  const { innerSeconds, excitations, trainStartsSeconds } = repetition;
+  const excitationRate = {
+    hertz: 1 / innerSeconds,
+    cause: `excitations, 1/${formatTime(innerSeconds)}`,
+  };
+  const buzz = `${trainStartsSeconds.length === 1 ? '' : 'twice '}${formatTime(excitations * innerSeconds)} of buzz`;
   const inversions = {
-    hertz: 1 / repetitionS,
-    cause: `inversions, 1/${formatTime(repetitionS)}: ${buzz}, then rest`,
+    hertz: 1 / repetitionSeconds,
+    cause: `inversions, 1/${formatTime(repetitionSeconds)}: ${buzz}, then rest`,
   };
   return {
     timeline: { segments: Array.from({ length: images }, () => segments).flat() },
@@ -72,24 +75,27 @@ export function playInversionGradientEcho3d(scan: Scan, scanner: Scanner): Playe
 
 /** @throws {UnplayableError} Trains or navigator do not fit. */
 function layOut(scan: Scan, echo: GradientEcho, navigator: Navigator | undefined): Repetition {
-  const innerS = numberField(scan, 'RepetitionTimeExcitation');
+  const innerSeconds = numberField(scan, 'RepetitionTimeExcitation');
   const excitations = numberField(scan, 'EchoTrainLength');
-  const trainS = excitations * innerS;
+  const trainSeconds = excitations * innerSeconds;
   const inversion = addInversion(new BlockBuilder(), 0, echo.limits);
-  const trainStartsS = inversionTimes(scan).map(
-    inversionTimeS => inversion.pulseCentreS + inversionTimeS - trainS / 2,
+  const trainStartsSeconds = inversionTimes(scan).map(
+    inversionTimeSeconds => inversion.pulseCentreSeconds + inversionTimeSeconds - trainSeconds / 2,
   );
-  requireTrainsFit(scan, inversion.endS, trainStartsS, trainS);
-  const busyUntilS = [inversion.endS, ...trainStartsS.map(startS => startS + trainS)];
-  const busyFromS = [...trainStartsS, numberField(scan, 'RepetitionTime')];
+  requireTrainsFit(scan, inversion.endSeconds, trainStartsSeconds, trainSeconds);
+  const busyUntilSeconds = [
+    inversion.endSeconds,
+    ...trainStartsSeconds.map(startSeconds => startSeconds + trainSeconds),
+  ];
+  const busyFromSeconds = [...trainStartsSeconds, numberField(scan, 'RepetitionTime')];
   return {
     echo,
     excitations,
-    innerS,
-    trainStartsS,
+    innerSeconds,
+    trainStartsSeconds,
     navigator: navigator && {
       ...navigator,
-      startS: inLongestPause(busyUntilS, busyFromS, navigator),
+      startSeconds: inLongestPause(busyUntilSeconds, busyFromSeconds, navigator),
     },
   };
 }
@@ -102,79 +108,85 @@ function inversionTimes(scan: Scan): readonly number[] {
 }
 
 /** Draws a repetition without its phase encoding. */
-function drawRepetition(builder: BlockBuilder, repetition: Repetition, startS: number): void {
+function drawRepetition(builder: BlockBuilder, repetition: Repetition, startSeconds: number): void {
   const { echo, excitations, navigator } = repetition;
-  addInversion(builder, startS, echo.limits);
-  forExcitations(repetition, (inRepetitionS, i) => {
+  addInversion(builder, startSeconds, echo.limits);
+  forExcitations(repetition, (inRepetitionSeconds, i) => {
     const partition = encodingShare(i, excitations);
-    drawGradientEcho(builder, echo, startS + inRepetitionS, { phase: 0, partition });
+    drawGradientEcho(builder, echo, startSeconds + inRepetitionSeconds, { phase: 0, partition });
   });
-  if (navigator !== undefined) addNavigator(builder, navigator, startS + navigator.startS);
+  if (navigator !== undefined)
+    addNavigator(builder, navigator, startSeconds + navigator.startSeconds);
 }
 
 /** Every excitation of every train: when it starts, and its number in the train from 0. */
 function forExcitations(
-  { trainStartsS, excitations, innerS }: Repetition,
-  draw: (inRepetitionS: number, i: number) => void,
+  { trainStartsSeconds, excitations, innerSeconds }: Repetition,
+  draw: (inRepetitionSeconds: number, i: number) => void,
 ): void {
-  for (const trainStartS of trainStartsS) {
-    for (let i = 0; i < excitations; i++) draw(trainStartS + i * innerS, i);
+  for (const trainStartSeconds of trainStartsSeconds) {
+    for (let i = 0; i < excitations; i++) draw(trainStartSeconds + i * innerSeconds, i);
   }
 }
 
 /** When a navigator starts that lies in the middle of the longest pause. */
 function inLongestPause(
-  fromS: readonly number[],
-  toS: readonly number[],
-  { durationS }: Navigator,
+  fromSeconds: readonly number[],
+  toSeconds: readonly number[],
+  { durationSeconds }: Navigator,
 ): number {
-  const pauses = fromS.map((startS, i) => ({ startS, lengthS: toS[i]! - startS }));
-  const longest = pauses.reduce((best, pause) => (pause.lengthS > best.lengthS ? pause : best));
-  if (longest.lengthS < durationS) {
+  const pauses = fromSeconds.map((startSeconds, i) => ({
+    startSeconds,
+    lengthSeconds: toSeconds[i]! - startSeconds,
+  }));
+  const longest = pauses.reduce((best, pause) =>
+    pause.lengthSeconds > best.lengthSeconds ? pause : best,
+  );
+  if (longest.lengthSeconds < durationSeconds) {
     throw new UnplayableError(
       'Navigator',
-      `no pause is longer than ${formatTime(longest.lengthS)}`,
-      `a pause of at least ${formatTime(durationS)} for the navigator`,
+      `no pause is longer than ${formatTime(longest.lengthSeconds)}`,
+      `a pause of at least ${formatTime(durationSeconds)} for the navigator`,
       'Check RepetitionTime, InversionTime, EchoTrainLength and RepetitionTimeExcitation, or leave Navigator out.',
     );
   }
-  return longest.startS + (longest.lengthS - durationS) / 2;
+  return longest.startSeconds + (longest.lengthSeconds - durationSeconds) / 2;
 }
 
 function requireTrainsFit(
   scan: Scan,
-  inversionEndS: number,
-  trainStartsS: readonly number[],
-  trainS: number,
+  inversionEndSeconds: number,
+  trainStartsSeconds: readonly number[],
+  trainSeconds: number,
 ): void {
-  const repetitionS = numberField(scan, 'RepetitionTime');
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
   const [first, second] = inversionTimes(scan);
   const numbers =
     `a train of ${numberField(scan, 'EchoTrainLength')} excitations ` +
-    `${formatTime(numberField(scan, 'RepetitionTimeExcitation'))} apart lasts ${formatTime(trainS)}`;
+    `${formatTime(numberField(scan, 'RepetitionTimeExcitation'))} apart lasts ${formatTime(trainSeconds)}`;
   const fix = 'EchoTrainLength (excitations of one train) and RepetitionTimeExcitation.';
-  if (trainStartsS[0]! < inversionEndS) {
+  if (trainStartsSeconds[0]! < inversionEndSeconds) {
     throw new UnplayableError(
       'InversionTime',
       `${numbers}; centred on an inversion time of ${formatTime(first!)} it would start before the inversion ends`,
-      `an InversionTime of at least ${formatTime(trainS / 2 + inversionEndS)}, or a shorter train`,
+      `an InversionTime of at least ${formatTime(trainSeconds / 2 + inversionEndSeconds)}, or a shorter train`,
       `Check InversionTime, ${fix}`,
     );
   }
-  if (second !== undefined && second - first! < trainS) {
+  if (second !== undefined && second - first! < trainSeconds) {
     throw new UnplayableError(
       'InversionTime2',
       `${numbers}; centred on ${formatTime(second)} it would start before the one around ${formatTime(first!)} ends`,
-      `an InversionTime2 of at least ${formatTime(first! + trainS)}, or a shorter train`,
+      `an InversionTime2 of at least ${formatTime(first! + trainSeconds)}, or a shorter train`,
       `Check InversionTime, InversionTime2, ${fix}`,
     );
   }
-  const endS = trainStartsS.at(-1)! + trainS;
-  if (endS > repetitionS) {
+  const endSeconds = trainStartsSeconds.at(-1)! + trainSeconds;
+  if (endSeconds > repetitionSeconds) {
     throw new UnplayableError(
       'RepetitionTime',
-      `${numbers}; centred on an inversion time of ${formatTime(second ?? first!)} it would end after the repetition time of ${formatTime(repetitionS)}`,
-      `a RepetitionTime of at least ${formatTime(endS)}, or a shorter train`,
+      `${numbers}; centred on an inversion time of ${formatTime(second ?? first!)} it would end after the repetition time of ${formatTime(repetitionSeconds)}`,
+      `a RepetitionTime of at least ${formatTime(endSeconds)}, or a shorter train`,
       `Check RepetitionTime, ${fix}`,
     );
   }

@@ -13,7 +13,7 @@ import { choiceField, numberField, type Scan } from '../protocol/scan.js';
 import type { BlockBuilder } from './block-builder.js';
 import { addInversion } from './excitation.js';
 import { formatTime, type GradientLimits, UnplayableError } from './hardware.js';
-import { lobeArea, lobeDurationS, lobeWithin, plateauLobe } from './lobes.js';
+import { lobeArea, lobeDurationSeconds, lobeWithin, plateauLobe } from './lobes.js';
 import type { Line } from './timeline.js';
 
 /** Share of the interval between pulses that a pulse takes: 0.5 ms of 1 ms. Common practice, no source. */
@@ -25,9 +25,9 @@ const SLAB_MM = 100;
 /** Labelling drawn: when it is over, and what it sounds like. */
 export interface Labelling {
   /** From when the delay after labelling counts, in s. */
-  readonly labelledS: number;
+  readonly labelledSeconds: number;
   /** When the gradients are free again, in s. */
-  readonly endS: number;
+  readonly endSeconds: number;
   readonly tones: readonly Line[];
 }
 
@@ -39,54 +39,65 @@ export interface Labelling {
 export function addLabelling(
   builder: BlockBuilder,
   scan: Scan,
-  startS: number,
+  startSeconds: number,
   limits: GradientLimits,
 ): Labelling {
   switch (choiceField(scan, 'ArterialSpinLabelingType')) {
     case 'PASL': {
       // The delay of pulsed labelling counts from its pulse.
-      const { pulseCentreS, endS } = addInversion(builder, startS, limits, SLAB_MM);
-      return { labelledS: pulseCentreS, endS, tones: [] };
+      const { pulseCentreSeconds, endSeconds } = addInversion(
+        builder,
+        startSeconds,
+        limits,
+        SLAB_MM,
+      );
+      return { labelledSeconds: pulseCentreSeconds, endSeconds, tones: [] };
     }
     case 'CASL': {
       const mean = numberField(scan, 'LabelingPulseAverageGradient');
       const lobe = plateauLobe(mean, numberField(scan, 'LabelingDuration'), limits);
-      const endS = mean === 0 ? startS + lobe.flatS : builder.add('slice', lobe, startS);
-      return { labelledS: endS, endS, tones: [] };
+      const endSeconds =
+        mean === 0 ? startSeconds + lobe.flatSeconds : builder.add('slice', lobe, startSeconds);
+      return { labelledSeconds: endSeconds, endSeconds, tones: [] };
     }
     default:
-      return addPulseTrain(builder, scan, startS, limits);
+      return addPulseTrain(builder, scan, startSeconds, limits);
   }
 }
 
 function addPulseTrain(
   builder: BlockBuilder,
   scan: Scan,
-  startS: number,
+  startSeconds: number,
   limits: GradientLimits,
 ): Labelling {
-  const intervalS = numberField(scan, 'LabelingPulseInterval') * 1e-3;
+  const intervalSeconds = numberField(scan, 'LabelingPulseInterval') * 1e-3;
   const strongest = numberField(scan, 'LabelingPulseMaximumGradient');
   const mean = numberField(scan, 'LabelingPulseAverageGradient');
-  const pulse = plateauLobe(strongest, PULSE_SHARE * intervalS, limits);
-  const restS = intervalS - lobeDurationS(pulse);
+  const pulse = plateauLobe(strongest, PULSE_SHARE * intervalSeconds, limits);
+  const restSeconds = intervalSeconds - lobeDurationSeconds(pulse);
   const back =
-    restS <= 0 ? undefined : lobeWithin(mean * intervalS - lobeArea(pulse), restS, limits);
+    restSeconds <= 0
+      ? undefined
+      : lobeWithin(mean * intervalSeconds - lobeArea(pulse), restSeconds, limits);
   if (back === undefined || strongest > limits.amplitude) {
     throw new UnplayableError(
       'LabelingPulseInterval',
-      `labelling pulses ${formatTime(intervalS)} apart under ${strongest} mT/m, with a mean of ${mean} mT/m, ` +
+      `labelling pulses ${formatTime(intervalSeconds)} apart under ${strongest} mT/m, with a mean of ${mean} mT/m, ` +
         `are too fast for ${limits.amplitude} mT/m and ${limits.slewRate} T/m/s`,
       'a longer interval, or a smaller gradient during the pulse',
       'Check LabelingPulseInterval (in ms), LabelingPulseMaximumGradient, LabelingPulseAverageGradient and MaximumSlewRate.',
     );
   }
-  const pulses = Math.max(1, Math.round(numberField(scan, 'LabelingDuration') / intervalS));
+  const pulses = Math.max(1, Math.round(numberField(scan, 'LabelingDuration') / intervalSeconds));
   for (let i = 0; i < pulses; i++) {
-    const backS = builder.add('slice', pulse, startS + i * intervalS);
-    builder.add('slice', back, backS);
+    const backSeconds = builder.add('slice', pulse, startSeconds + i * intervalSeconds);
+    builder.add('slice', back, backSeconds);
   }
-  const endS = startS + pulses * intervalS;
-  const tone = { hertz: 1 / intervalS, cause: `labelling pulses, 1/${formatTime(intervalS)}` };
-  return { labelledS: endS, endS, tones: [tone] };
+  const endSeconds = startSeconds + pulses * intervalSeconds;
+  const tone = {
+    hertz: 1 / intervalSeconds,
+    cause: `labelling pulses, 1/${formatTime(intervalSeconds)}`,
+  };
+  return { labelledSeconds: endSeconds, endSeconds, tones: [tone] };
 }

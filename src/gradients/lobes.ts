@@ -7,22 +7,24 @@
  */
 import type { GradientLimits } from './hardware.js';
 
-/** A symmetric trapezoid (a triangle when `flatS` is 0). */
+/** A symmetric trapezoid (a triangle when `flatSeconds` is 0). */
 export interface Lobe {
   /** Signed plateau amplitude in mT/m. */
   readonly amplitude: number;
   /** From zero to the plateau, and from the plateau to zero. */
-  readonly rampS: number;
-  readonly flatS: number;
+  readonly rampSeconds: number;
+  readonly flatSeconds: number;
 }
 
-export const lobeDurationS = ({ rampS, flatS }: Lobe): number => 2 * rampS + flatS;
+export const lobeDurationSeconds = ({ rampSeconds, flatSeconds }: Lobe): number =>
+  2 * rampSeconds + flatSeconds;
 
-export const lobeArea = ({ amplitude, rampS, flatS }: Lobe): number => amplitude * (rampS + flatS);
+export const lobeArea = ({ amplitude, rampSeconds, flatSeconds }: Lobe): number =>
+  amplitude * (rampSeconds + flatSeconds);
 
 /** A lobe with a plateau of a given amplitude and length, its ramps as steep as the limits allow. */
-export function plateauLobe(amplitude: number, flatS: number, limits: GradientLimits): Lobe {
-  return { amplitude, flatS, rampS: Math.abs(amplitude) / (limits.slewRate * 1e3) };
+export function plateauLobe(amplitude: number, flatSeconds: number, limits: GradientLimits): Lobe {
+  return { amplitude, flatSeconds, rampSeconds: Math.abs(amplitude) / (limits.slewRate * 1e3) };
 }
 
 /** The shortest lobe of an area. */
@@ -30,13 +32,13 @@ export function shortestLobe(area: number, limits: GradientLimits): Lobe {
   const slewRate = limits.slewRate * 1e3;
   const peak = Math.sqrt(Math.abs(area) * slewRate);
   if (peak <= limits.amplitude) {
-    return { amplitude: Math.sign(area) * peak, rampS: peak / slewRate, flatS: 0 };
+    return { amplitude: Math.sign(area) * peak, rampSeconds: peak / slewRate, flatSeconds: 0 };
   }
-  const rampS = limits.amplitude / slewRate;
+  const rampSeconds = limits.amplitude / slewRate;
   return {
     amplitude: Math.sign(area) * limits.amplitude,
-    rampS,
-    flatS: Math.abs(area) / limits.amplitude - rampS,
+    rampSeconds,
+    flatSeconds: Math.abs(area) / limits.amplitude - rampSeconds,
   };
 }
 
@@ -51,28 +53,36 @@ export function shortestLobe(area: number, limits: GradientLimits): Lobe {
  */
 export function lobeWithin(
   area: number,
-  durationS: number,
+  durationSeconds: number,
   limits: GradientLimits,
 ): Lobe | undefined {
   const slewRate = limits.slewRate * 1e3;
-  const discriminant = durationS ** 2 - (4 * Math.abs(area)) / slewRate;
+  const discriminant = durationSeconds ** 2 - (4 * Math.abs(area)) / slewRate;
   if (discriminant < 0) return undefined;
-  const amplitude = (slewRate / 2) * (durationS - Math.sqrt(discriminant));
+  const amplitude = (slewRate / 2) * (durationSeconds - Math.sqrt(discriminant));
   if (amplitude > limits.amplitude) return undefined;
-  const rampS = amplitude / slewRate;
-  return { amplitude: Math.sign(area) * amplitude, rampS, flatS: durationS - 2 * rampS };
+  const rampSeconds = amplitude / slewRate;
+  return {
+    amplitude: Math.sign(area) * amplitude,
+    rampSeconds,
+    flatSeconds: durationSeconds - 2 * rampSeconds,
+  };
 }
 
 /**
  * A lobe of an area if it fits into a time, else the largest that does.
  *
- * @returns A lobe no longer than `roomS`.
+ * @returns A lobe no longer than `roomSeconds`.
  */
-export function strongestLobe(area: number, roomS: number, limits: GradientLimits): Lobe {
+export function strongestLobe(area: number, roomSeconds: number, limits: GradientLimits): Lobe {
   const wanted = shortestLobe(area, limits);
-  if (lobeDurationS(wanted) <= roomS) return wanted;
+  if (lobeDurationSeconds(wanted) <= roomSeconds) return wanted;
   const slewRate = limits.slewRate * 1e3;
-  const amplitude = Math.min(limits.amplitude, (slewRate * roomS) / 2);
-  const rampS = amplitude / slewRate;
-  return { amplitude: Math.sign(area) * amplitude, rampS, flatS: roomS - 2 * rampS };
+  const amplitude = Math.min(limits.amplitude, (slewRate * roomSeconds) / 2);
+  const rampSeconds = amplitude / slewRate;
+  return {
+    amplitude: Math.sign(area) * amplitude,
+    rampSeconds,
+    flatSeconds: roomSeconds - 2 * rampSeconds,
+  };
 }

@@ -14,7 +14,7 @@ import type { PlayedScan } from './timeline.js';
 import { playGentlyIfPossible } from './within-limits.js';
 
 /** Slice-selective excitation pulse: length in s and time-bandwidth product. Common practice, no source. */
-const PULSE = { durationS: 0.0015, timeBandwidth: 2.7 };
+const PULSE = { durationSeconds: 0.0015, timeBandwidth: 2.7 };
 
 /** The three planes in the order in which they are played. */
 const PLANES = [geometryOf('x', 'y', 'z'), geometryOf('z', 'x', 'y'), geometryOf('z', 'y', 'x')];
@@ -24,14 +24,14 @@ export function playLocaliser(scan: Scan, scanner: Scanner): PlayedScan {
 }
 
 function play(scan: Scan, limits: GradientLimits): PlayedScan {
-  const repetitionS = numberField(scan, 'RepetitionTime');
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
   const lines = numberField(scan, 'AcquisitionMatrixPE');
   const [readVoxelMm, phaseVoxelMm, thicknessMm] = numbersField(scan, 'AcquisitionVoxelSize');
   const echo = layOutGradientEcho(
     {
       pulse: { ...PULSE, thicknessMm: thicknessMm! },
-      echoTimesS: [numberField(scan, 'EchoTime')],
-      repetitionS,
+      echoTimesSeconds: [numberField(scan, 'EchoTime')],
+      repetitionSeconds,
       pixelBandwidthHz: numberField(scan, 'PixelBandwidth'),
       readVoxelMm: readVoxelMm!,
       phaseVoxelMm: phaseVoxelMm!,
@@ -42,25 +42,25 @@ function play(scan: Scan, limits: GradientLimits): PlayedScan {
   );
   const builder = new BlockBuilder();
   for (let i = 0; i < lines; i++) {
-    drawGradientEcho(builder, echo, i * repetitionS, {
+    drawGradientEcho(builder, echo, i * repetitionSeconds, {
       phase: encodingShare(i, lines),
       partition: 0,
     });
   }
-  const sliceS = lines * repetitionS;
-  const slices = Math.max(1, Math.round(numberField(scan, 'Duration') / sliceS));
+  const sliceSeconds = lines * repetitionSeconds;
+  const slices = Math.max(1, Math.round(numberField(scan, 'Duration') / sliceSeconds));
   const segments = PLANES.flatMap((geometry, plane) => {
     const repeats = Math.floor((slices + PLANES.length - 1 - plane) / PLANES.length);
     const layers = [{ block: builder.build(geometry), gain: 1 }];
-    return repeats === 0 ? [] : [{ durationS: sliceS, repeats, layers }];
+    return repeats === 0 ? [] : [{ durationSeconds: sliceSeconds, repeats, layers }];
   });
   const excitations = {
-    hertz: 1 / repetitionS,
-    cause: `excitations, 1/${formatTime(repetitionS)}`,
+    hertz: 1 / repetitionSeconds,
+    cause: `excitations, 1/${formatTime(repetitionSeconds)}`,
   };
   return {
     timeline: { segments },
     tones: [excitations],
-    rhythm: [excitations, { hertz: 1 / sliceS, cause: `slices, ${lines} lines each` }],
+    rhythm: [excitations, { hertz: 1 / sliceSeconds, cause: `slices, ${lines} lines each` }],
   };
 }

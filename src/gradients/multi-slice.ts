@@ -14,9 +14,9 @@ import {
   addFatSaturation,
   addInversion,
   addShotSpoiler,
-  FAT_PULSE_S,
-  fatSaturationS,
-  shotSpoilerS,
+  FAT_PULSE_SECONDS,
+  fatSaturationSeconds,
+  shotSpoilerSeconds,
 } from './excitation.js';
 import { scanGeometry } from './geometry.js';
 import { formatTime, type GradientLimits, UnplayableError } from './hardware.js';
@@ -43,12 +43,12 @@ interface Group {
 
 /** @throws {UnplayableError} The trains of a group, or their inversions, do not fit into a repetition. */
 export function playSlices(scan: Scan, train: SpinEchoTrain, limits: GradientLimits): MultiSlice {
-  const repetitionS = numberField(scan, 'RepetitionTime');
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
   const slices = numberField(scan, 'NumberOfSlices');
   const concatenations = Math.min(slices, numberField(scan, 'NumberOfConcatenations'));
-  const repetitions = Math.max(1, Math.round(numberField(scan, 'Duration') / repetitionS));
+  const repetitions = Math.max(1, Math.round(numberField(scan, 'Duration') / repetitionSeconds));
   const perGroup = Math.ceil(slices / concatenations);
-  const beatS = beatOf(scan, perGroup, train, limits);
+  const beatSeconds = beatOf(scan, perGroup, train, limits);
 
   const groups = new Map<number, Group>();
   const shots = Math.ceil(repetitions / concatenations);
@@ -59,7 +59,7 @@ export function playSlices(scan: Scan, train: SpinEchoTrain, limits: GradientLim
     const count = Math.floor((slices + concatenations - 1 - concatenation) / concatenations);
     let group = groups.get(count);
     if (group === undefined) {
-      groups.set(count, (group = drawGroup(scan, count, train, beatS, limits)));
+      groups.set(count, (group = drawGroup(scan, count, train, beatSeconds, limits)));
     }
     // Echo e of shot s takes line e x shots + s: a share per echo, and one per shot.
     const gain = shots === 1 ? 0 : (2 * shot - (shots - 1)) / (shots * echoes - 1);
@@ -67,12 +67,15 @@ export function playSlices(scan: Scan, train: SpinEchoTrain, limits: GradientLim
       { block: group.whole, gain: 1 },
       { block: group.line, gain },
     ];
-    return { durationS: repetitionS, repeats: 1, layers };
+    return { durationSeconds: repetitionSeconds, repeats: 1, layers };
   });
-  const rate = { hertz: 1 / repetitionS, cause: `repetitions, 1/${formatTime(repetitionS)}` };
+  const rate = {
+    hertz: 1 / repetitionSeconds,
+    cause: `repetitions, 1/${formatTime(repetitionSeconds)}`,
+  };
   const beat = {
-    hertz: 1 / beatS,
-    cause: `slices, ${perGroup} of ${slices} in a repetition, ${formatTime(beatS)} apart`,
+    hertz: 1 / beatSeconds,
+    cause: `slices, ${perGroup} of ${slices} in a repetition, ${formatTime(beatSeconds)} apart`,
   };
   return perGroup === 1
     ? { segments, rhythm: [rate] }
@@ -86,26 +89,32 @@ function beatOf(
   train: SpinEchoTrain,
   limits: GradientLimits,
 ): number {
-  const repetitionS = numberField(scan, 'RepetitionTime');
-  const inversionTimeS = optionalInversionTime(scan);
-  const trainS = fatS(scan, limits) + train.durationS + shotSpoilerS(limits);
-  const roomS = roomIn(repetitionS, inversionTimeS, perGroup, inversionS(scan, limits));
-  const beatS = roomS / perGroup;
-  if (trainS <= beatS) return beatS;
-  const inversion = inversionTimeS === undefined ? '' : ` and its inversion time`;
-  const leaves = `leaves ${formatTime(Math.max(0, beatS))} for each`;
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
+  const inversionTimeSeconds = optionalInversionTime(scan);
+  const trainSeconds =
+    fatSeconds(scan, limits) + train.durationSeconds + shotSpoilerSeconds(limits);
+  const roomSeconds = roomIn(
+    repetitionSeconds,
+    inversionTimeSeconds,
+    perGroup,
+    inversionSeconds(scan, limits),
+  );
+  const beatSeconds = roomSeconds / perGroup;
+  if (trainSeconds <= beatSeconds) return beatSeconds;
+  const inversion = inversionTimeSeconds === undefined ? '' : ` and its inversion time`;
+  const leaves = `leaves ${formatTime(Math.max(0, beatSeconds))} for each`;
   throw perGroup === 1
     ? new UnplayableError(
         'RepetitionTime',
-        `a train of ${formatTime(trainS)} in a repetition of ${formatTime(repetitionS)}${inversion}, which ${leaves}`,
-        `a RepetitionTime of at least ${formatTime(repetitionS - roomS + trainS)}, or a shorter train`,
+        `a train of ${formatTime(trainSeconds)} in a repetition of ${formatTime(repetitionSeconds)}${inversion}, which ${leaves}`,
+        `a RepetitionTime of at least ${formatTime(repetitionSeconds - roomSeconds + trainSeconds)}, or a shorter train`,
         'Check RepetitionTime (of a single-shot scan: from slice to slice), InversionTime, EchoTrainLength and EchoSpacing.',
       )
     : new UnplayableError(
         'NumberOfConcatenations',
-        `${perGroup} slices, each ${formatTime(trainS)} long, do not fit into a repetition of ` +
-          `${formatTime(repetitionS)}${inversion}, which ${leaves}`,
-        `at most ${Math.max(1, Math.floor(roomS / trainS))} slices in a repetition`,
+        `${perGroup} slices, each ${formatTime(trainSeconds)} long, do not fit into a repetition of ` +
+          `${formatTime(repetitionSeconds)}${inversion}, which ${leaves}`,
+        `at most ${Math.max(1, Math.floor(roomSeconds / trainSeconds))} slices in a repetition`,
         'Raise NumberOfConcatenations or RepetitionTime, or check NumberOfSlices, EchoTrainLength, EchoSpacing and EchoTime.',
       );
 }
@@ -115,14 +124,16 @@ function beatOf(
  * the same beat, must be over before the first train.
  */
 function roomIn(
-  repetitionS: number,
-  inversionTimeS: number | undefined,
+  repetitionSeconds: number,
+  inversionTimeSeconds: number | undefined,
   perGroup: number,
-  inversionLengthS: number,
+  inversionLengthSeconds: number,
 ): number {
-  if (inversionTimeS === undefined) return repetitionS;
-  const afterS = repetitionS - inversionTimeS - inversionLengthS;
-  return perGroup === 1 ? afterS : Math.min(inversionTimeS - inversionLengthS, afterS);
+  if (inversionTimeSeconds === undefined) return repetitionSeconds;
+  const afterSeconds = repetitionSeconds - inversionTimeSeconds - inversionLengthSeconds;
+  return perGroup === 1
+    ? afterSeconds
+    : Math.min(inversionTimeSeconds - inversionLengthSeconds, afterSeconds);
 }
 
 /** A repetition in which `count` slices have their trains, and before them their inversions. */
@@ -130,26 +141,31 @@ function drawGroup(
   scan: Scan,
   count: number,
   train: SpinEchoTrain,
-  beatS: number,
+  beatSeconds: number,
   limits: GradientLimits,
 ): Group {
   const whole = new BlockBuilder();
   const line = new BlockBuilder();
-  const inversionTimeS = optionalInversionTime(scan);
+  const inversionTimeSeconds = optionalInversionTime(scan);
   const { echoes } = train.shape;
   for (let slice = 0; slice < count; slice++) {
-    let startS = slice * beatS + fatS(scan, limits);
-    if (inversionTimeS !== undefined) {
-      const { pulseCentreS } = addSliceInversion(whole, scan, slice * beatS, limits);
-      startS = pulseCentreS + inversionTimeS - train.excitationCentreS;
+    let startSeconds = slice * beatSeconds + fatSeconds(scan, limits);
+    if (inversionTimeSeconds !== undefined) {
+      const { pulseCentreSeconds } = addSliceInversion(whole, scan, slice * beatSeconds, limits);
+      startSeconds = pulseCentreSeconds + inversionTimeSeconds - train.excitationCentreSeconds;
     }
-    if (fatS(scan, limits) > 0) {
-      addFatSaturation(whole, startS - fatS(scan, limits), FAT_PULSE_S.usual, limits);
+    if (fatSeconds(scan, limits) > 0) {
+      addFatSaturation(
+        whole,
+        startSeconds - fatSeconds(scan, limits),
+        FAT_PULSE_SECONDS.usual,
+        limits,
+      );
     }
-    const endS = drawSpinEchoTrain({ whole, line }, train, startS, echo =>
+    const endSeconds = drawSpinEchoTrain({ whole, line }, train, startSeconds, echo =>
       echoes === 1 ? 0 : (2 * (echo + 0.5)) / echoes - 1,
     );
-    addShotSpoiler(whole, endS, limits);
+    addShotSpoiler(whole, endSeconds, limits);
   }
   const geometry = scanGeometry(scan);
   return { whole: whole.build(geometry), line: line.build(geometry) };
@@ -158,16 +174,21 @@ function drawGroup(
 const addSliceInversion = (
   builder: BlockBuilder,
   scan: Scan,
-  startS: number,
+  startSeconds: number,
   limits: GradientLimits,
 ): ReturnType<typeof addInversion> =>
-  addInversion(builder, startS, limits, INVERSION_THICKNESS * numberField(scan, 'SliceThickness'));
+  addInversion(
+    builder,
+    startSeconds,
+    limits,
+    INVERSION_THICKNESS * numberField(scan, 'SliceThickness'),
+  );
 
-const inversionS = (scan: Scan, limits: GradientLimits): number =>
-  addSliceInversion(new BlockBuilder(), scan, 0, limits).endS;
+const inversionSeconds = (scan: Scan, limits: GradientLimits): number =>
+  addSliceInversion(new BlockBuilder(), scan, 0, limits).endSeconds;
 
-const fatS = (scan: Scan, limits: GradientLimits): number =>
-  booleanField(scan, 'FatSaturation') ? fatSaturationS(FAT_PULSE_S.usual, limits) : 0;
+const fatSeconds = (scan: Scan, limits: GradientLimits): number =>
+  booleanField(scan, 'FatSaturation') ? fatSaturationSeconds(FAT_PULSE_SECONDS.usual, limits) : 0;
 
 function optionalInversionTime(scan: Scan): number | undefined {
   const value = scan.fields.InversionTime?.value;

@@ -12,12 +12,12 @@ import {
   addTrainPrephasing,
   type EchoPlanarTrain,
   echoPlanarTrain,
-  trainDurationS,
-  trainPrephasingS,
+  trainDurationSeconds,
+  trainPrephasingSeconds,
 } from './echo-planar-train.js';
 import { encodingShare } from './gradient-echo.js';
 import { formatTime, type GradientLimits } from './hardware.js';
-import { type Lobe, lobeDurationS, shortestLobe } from './lobes.js';
+import { type Lobe, lobeDurationSeconds, shortestLobe } from './lobes.js';
 import { encodingArea } from './physics.js';
 import type { Line } from './timeline.js';
 
@@ -30,13 +30,13 @@ const ECHOES = 24;
 const SHOTS = 27;
 
 /** Time from shot to shot in s: published repetition times of such navigators are 9.9 and 13 ms (as above). */
-const REPETITION_S = 0.0115;
+const REPETITION_SECONDS = 0.0115;
 
 /** Echo spacing in s where the gradients allow it. Not published; common practice, no source. */
-const ECHO_SPACING_S = 0.00038;
+const ECHO_SPACING_SECONDS = 0.00038;
 
 /** Excitation pulse of the whole volume, in s; silent. Common practice, no source. */
-const PULSE_S = 0.0008;
+const PULSE_SECONDS = 0.0008;
 
 /** Area of the spoiler after each shot, in mT/m s. Common practice, no source. */
 const SPOILER_AREA = 0.005;
@@ -46,18 +46,18 @@ export interface Navigator {
   /** Largest partition-encoding lobe. */
   readonly partitionLobe: Lobe;
   readonly spoiler: Lobe;
-  readonly repetitionS: number;
+  readonly repetitionSeconds: number;
   /** Length of the whole burst in s. */
-  readonly durationS: number;
+  readonly durationSeconds: number;
 }
 
 /** A navigator as these gradients play it: weak ones take longer over each echo. */
 export function layOutNavigator(limits: GradientLimits): Navigator {
-  const quickestS = lobeDurationS(shortestLobe(encodingArea(VOXEL_MM), limits));
+  const quickestSeconds = lobeDurationSeconds(shortestLobe(encodingArea(VOXEL_MM), limits));
   const train = echoPlanarTrain(
     {
       // A hair more than the quickest, which is a triangle at the slew limit.
-      echoSpacingS: Math.max(ECHO_SPACING_S, quickestS * 1.001),
+      echoSpacingSeconds: Math.max(ECHO_SPACING_SECONDS, quickestSeconds * 1.001),
       echoes: ECHOES,
       lines: LINES,
       acceleration: 1,
@@ -68,30 +68,43 @@ export function layOutNavigator(limits: GradientLimits): Navigator {
   );
   const partitionLobe = shortestLobe(encodingArea(VOXEL_MM) / 2, limits);
   const spoiler = shortestLobe(SPOILER_AREA, limits);
-  const shotS =
-    PULSE_S +
-    Math.max(trainPrephasingS(train), lobeDurationS(partitionLobe)) +
-    trainDurationS(train) +
-    lobeDurationS(spoiler);
-  const repetitionS = Math.max(REPETITION_S, shotS);
-  return { train, partitionLobe, spoiler, repetitionS, durationS: SHOTS * repetitionS };
+  const shotSeconds =
+    PULSE_SECONDS +
+    Math.max(trainPrephasingSeconds(train), lobeDurationSeconds(partitionLobe)) +
+    trainDurationSeconds(train) +
+    lobeDurationSeconds(spoiler);
+  const repetitionSeconds = Math.max(REPETITION_SECONDS, shotSeconds);
+  return {
+    train,
+    partitionLobe,
+    spoiler,
+    repetitionSeconds,
+    durationSeconds: SHOTS * repetitionSeconds,
+  };
 }
 
 /** Draws the burst from a time on. Returns its end in s. */
-export function addNavigator(builder: BlockBuilder, navigator: Navigator, startS: number): number {
-  const { train, partitionLobe, spoiler, repetitionS, durationS } = navigator;
-  const preparationS = Math.max(trainPrephasingS(train), lobeDurationS(partitionLobe));
+export function addNavigator(
+  builder: BlockBuilder,
+  navigator: Navigator,
+  startSeconds: number,
+): number {
+  const { train, partitionLobe, spoiler, repetitionSeconds, durationSeconds } = navigator;
+  const preparationSeconds = Math.max(
+    trainPrephasingSeconds(train),
+    lobeDurationSeconds(partitionLobe),
+  );
   for (let shot = 0; shot < SHOTS; shot++) {
-    const prephasingS = startS + shot * repetitionS + PULSE_S;
-    addTrainPrephasing(builder, train, prephasingS);
-    builder.add('slice', partitionLobe, prephasingS, encodingShare(shot, SHOTS));
-    builder.add('slice', spoiler, addTrain(builder, train, prephasingS + preparationS));
+    const prephasingSeconds = startSeconds + shot * repetitionSeconds + PULSE_SECONDS;
+    addTrainPrephasing(builder, train, prephasingSeconds);
+    builder.add('slice', partitionLobe, prephasingSeconds, encodingShare(shot, SHOTS));
+    builder.add('slice', spoiler, addTrain(builder, train, prephasingSeconds + preparationSeconds));
   }
-  return startS + durationS;
+  return startSeconds + durationSeconds;
 }
 
 /** The tone of its readout. */
 export const navigatorTone = ({ train }: Navigator): Line => ({
-  hertz: 1 / (2 * train.echoSpacingS),
-  cause: `navigator readout, 1/(2 x ${formatTime(train.echoSpacingS)})`,
+  hertz: 1 / (2 * train.echoSpacingSeconds),
+  cause: `navigator readout, 1/(2 x ${formatTime(train.echoSpacingSeconds)})`,
 });

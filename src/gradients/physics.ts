@@ -32,8 +32,8 @@ export const sliceGradient = (bandwidthHz: number, thicknessMm: number): number 
 
 /** A rectangular pulse of gradient as the spins feel it: refocusing pulses turn the sign. */
 export interface EffectivePulse {
-  readonly startS: number;
-  readonly durationS: number;
+  readonly startSeconds: number;
+  readonly durationSeconds: number;
   readonly sign: 1 | -1;
 }
 
@@ -48,13 +48,13 @@ export interface EffectivePulse {
 export function diffusionWeighting(gradient: number, pulses: readonly EffectivePulse[]): number {
   let moment = 0; // s, to be multiplied by the gradient
   let integral = 0; // s3
-  pulses.forEach(({ startS, durationS, sign }, i) => {
+  pulses.forEach(({ startSeconds, durationSeconds, sign }, i) => {
     const previous = pulses[i - 1];
     if (previous !== undefined) {
-      integral += moment ** 2 * (startS - previous.startS - previous.durationS);
+      integral += moment ** 2 * (startSeconds - previous.startSeconds - previous.durationSeconds);
     }
-    const after = moment + sign * durationS;
-    integral += (durationS * (moment ** 2 + moment * after + after ** 2)) / 3;
+    const after = moment + sign * durationSeconds;
+    integral += (durationSeconds * (moment ** 2 + moment * after + after ** 2)) / 3;
     moment = after;
   });
   return (GAMMA_RAD_PER_S_T * gradient * 1e-3) ** 2 * integral * 1e-6;

@@ -6,7 +6,7 @@
  * @module
  */
 import type { PulseqSequence } from '../formats/pulseq/sequence.js';
-import { CornerList, SAME_CORNER_S } from './pulseq-corners.js';
+import { CornerList, SAME_CORNER_SECONDS } from './pulseq-corners.js';
 import { rotateWaveforms } from './pulseq-rotation.js';
 import { type EventWaveform, eventWaveform } from './pulseq-waveform.js';
 import { AXES, type GradientBlock } from './timeline.js';
@@ -15,7 +15,7 @@ import { AXES, type GradientBlock } from './timeline.js';
 export interface SoundingBlocks {
   readonly count: number;
   /** When each starts, in s, and when the last one ends, shape `[count + 1]`. */
-  readonly startsS: Float64Array;
+  readonly startsSeconds: Float64Array;
   /** Lengths in the sequence's own unit, exact. */
   readonly durations: Float64Array;
   /** Gradient events on x, y and z; 0 for none or a silent one. */
@@ -26,61 +26,66 @@ export interface SoundingBlocks {
 
 export class PulseqGradients {
   readonly blocks: SoundingBlocks;
-  readonly durationS: number;
+  readonly durationSeconds: number;
   private readonly waveforms: ReadonlyMap<number, EventWaveform>;
 
   constructor(private readonly sequence: PulseqSequence) {
     const { gradients, rasters } = sequence;
     const waveforms = new Map<number, EventWaveform>();
     for (const [id, gradient] of gradients) {
-      const waveform = eventWaveform(gradient, rasters.gradientS);
+      const waveform = eventWaveform(gradient, rasters.gradientSeconds);
       if (waveform !== undefined) waveforms.set(id, waveform);
     }
     this.waveforms = waveforms;
     this.blocks = soundingBlocks(sequence, waveforms);
-    this.durationS = this.blocks.startsS[this.blocks.count]!;
+    this.durationSeconds = this.blocks.startsSeconds[this.blocks.count]!;
   }
 
   /**
    * The waveforms from one time to another; times count from the first. A gradient that is on at
    * either end has a corner there that is not zero.
    */
-  stretch(fromS: number, toS: number): GradientBlock {
-    const { count, startsS } = this.blocks;
+  stretch(fromSeconds: number, toSeconds: number): GradientBlock {
+    const { count, startsSeconds } = this.blocks;
     const lists = AXES.map(() => new CornerList());
-    for (let block = this.blockAt(fromS); block < count && startsS[block]! < toS; block++) {
-      this.append(lists, block, startsS[block]! - fromS);
+    for (
+      let block = this.blockAt(fromSeconds);
+      block < count && startsSeconds[block]! < toSeconds;
+      block++
+    ) {
+      this.append(lists, block, startsSeconds[block]! - fromSeconds);
     }
     const waveforms: Record<string, unknown> = {};
     for (const [i, axis] of AXES.entries()) {
-      const waveform = lists[i]!.stretch(0, toS - fromS);
+      const waveform = lists[i]!.stretch(0, toSeconds - fromSeconds);
       if (waveform !== undefined) waveforms[axis] = waveform;
     }
     return waveforms;
   }
 
   /** Number of the block that is played at a time. */
-  private blockAt(timeS: number): number {
-    const { count, startsS } = this.blocks;
+  private blockAt(timeSeconds: number): number {
+    const { count, startsSeconds } = this.blocks;
     let low = 0;
     let high = count;
     while (high - low > 1) {
       const middle = (low + high) >> 1;
-      if (startsS[middle]! <= timeS + SAME_CORNER_S) low = middle;
+      if (startsSeconds[middle]! <= timeSeconds + SAME_CORNER_SECONDS) low = middle;
       else high = middle;
     }
     return low;
   }
 
-  private append(lists: readonly CornerList[], block: number, startS: number): void {
+  private append(lists: readonly CornerList[], block: number, startSeconds: number): void {
     const { gradients, rotation } = this.blocks;
     const turn = this.sequence.rotations.get(rotation[block]!);
     if (turn === undefined) {
       for (const [axis, list] of lists.entries()) {
         const waveform = this.waveforms.get(gradients[axis]![block]!);
         if (waveform === undefined) continue;
-        if (waveform.open) list.append(waveform, startS, ...this.edges(axis, block, waveform));
-        else list.append(waveform, startS);
+        if (waveform.open)
+          list.append(waveform, startSeconds, ...this.edges(axis, block, waveform));
+        else list.append(waveform, startSeconds);
       }
       return;
     }
@@ -89,7 +94,7 @@ export class PulseqGradients {
       turn,
     );
     for (const [axis, waveform] of turned.entries()) {
-      if (waveform !== undefined) lists[axis]!.append(waveform, startS);
+      if (waveform !== undefined) lists[axis]!.append(waveform, startSeconds);
     }
   }
 
@@ -108,10 +113,10 @@ export class PulseqGradients {
   private edges(
     axis: number,
     block: number,
-    { timesS }: EventWaveform,
+    { timesSeconds }: EventWaveform,
   ): readonly [first: number, last: number] {
-    const starts = timesS[0]! < SAME_CORNER_S;
-    const reaches = timesS.at(-1)! > this.lengthS(block) - SAME_CORNER_S;
+    const starts = timesSeconds[0]! < SAME_CORNER_SECONDS;
+    const reaches = timesSeconds.at(-1)! > this.lengthSeconds(block) - SAME_CORNER_SECONDS;
     return [starts ? this.border(axis, block) : 0, reaches ? this.border(axis, block + 1) : 0];
   }
 
@@ -125,16 +130,17 @@ export class PulseqGradients {
     const before = this.waveforms.get(ids[block - 1] ?? 0);
     const after = this.waveforms.get(ids[block] ?? 0);
     const reaches =
-      before !== undefined && before.timesS.at(-1)! > this.lengthS(block - 1) - SAME_CORNER_S;
-    const starts = after !== undefined && after.timesS[0]! < SAME_CORNER_S;
+      before !== undefined &&
+      before.timesSeconds.at(-1)! > this.lengthSeconds(block - 1) - SAME_CORNER_SECONDS;
+    const starts = after !== undefined && after.timesSeconds[0]! < SAME_CORNER_SECONDS;
     if (!reaches || !starts) return 0;
     if (!before.open) return before.amplitudes.at(-1)!;
     if (!after.open) return after.amplitudes[0]!;
     return (before.amplitudes.at(-2)! + after.amplitudes[1]!) / 2;
   }
 
-  private lengthS(block: number): number {
-    return this.blocks.startsS[block + 1]! - this.blocks.startsS[block]!;
+  private lengthSeconds(block: number): number {
+    return this.blocks.startsSeconds[block + 1]! - this.blocks.startsSeconds[block]!;
   }
 }
 
@@ -142,7 +148,7 @@ function soundingBlocks(
   { blocks }: PulseqSequence,
   waveforms: ReadonlyMap<number, EventWaveform>,
 ): SoundingBlocks {
-  const { unitS } = blocks;
+  const { unitSeconds } = blocks;
   const columns = [blocks.x, blocks.y, blocks.z] as const;
   const gradients = columns.map(column => new Int32Array(column.length));
   const rotation = new Int32Array(blocks.count);
@@ -163,16 +169,16 @@ function soundingBlocks(
     } else durations[count - 1]! += blocks.durations[i]!;
     lastSounds = sounds;
   }
-  const startsS = new Float64Array(count + 1);
+  const startsSeconds = new Float64Array(count + 1);
   let total = 0;
   for (let i = 0; i < count; i++) {
     total += durations[i]!;
-    startsS[i + 1] = total * unitS;
+    startsSeconds[i + 1] = total * unitSeconds;
   }
   const [x, y, z] = gradients.map(column => column.subarray(0, count));
   return {
     count,
-    startsS,
+    startsSeconds,
     durations: durations.subarray(0, count),
     gradients: [x!, y!, z!],
     rotation: rotation.subarray(0, count),

@@ -17,18 +17,18 @@ export interface Run {
   /** Blocks in a period. */
   readonly period: number;
   /** Length of a period in s. */
-  readonly periodS: number;
+  readonly periodSeconds: number;
   /** Length in s of the shorter period that it is a multiple of, or its own. */
-  readonly basicS: number;
+  readonly basicSeconds: number;
 }
 
 /** What counts as a run. */
 export interface RunLimits {
   /** Shortest and longest period, in s; of a shorter one, a multiple is taken. */
-  readonly shortestS: number;
-  readonly longestS: number;
+  readonly shortestSeconds: number;
+  readonly longestSeconds: number;
   /** Shortest run, in s. */
-  readonly atLeastS: number;
+  readonly atLeastSeconds: number;
 }
 
 /** Blocks that must come again at a distance for it to be tried as a period. */
@@ -56,7 +56,7 @@ export function findRuns(blocks: SoundingBlocks, limits: RunLimits): readonly Ru
 
 function longestRun(
   begin: number,
-  { count, startsS }: SoundingBlocks,
+  { count, startsSeconds }: SoundingBlocks,
   symbols: Int32Array,
   hashes: StretchHashes,
   again: Int32Array,
@@ -66,16 +66,17 @@ function longestRun(
   let tries = 0;
   for (let next = again[begin]!; next !== 0 && tries < MAX_TRIES; next = again[next]!, tries++) {
     const basic = next - begin;
-    const basicS = startsS[next]! - startsS[begin]!;
-    if (basicS > limits.longestS) break;
+    const basicSeconds = startsSeconds[next]! - startsSeconds[begin]!;
+    if (basicSeconds > limits.longestSeconds) break;
     if (next + basic > count || !hashes.equal(begin, next, basic)) continue;
     const end = next + hashes.common(begin, next);
-    const lengthS = startsS[end]! - startsS[begin]!;
-    const bestS = best === undefined ? limits.atLeastS : startsS[best.end]! - startsS[begin]!;
-    if (lengthS <= bestS || !repeats(symbols, begin, end, basic)) continue;
-    const period = basic * Math.ceil(limits.shortestS / basicS);
-    const periodS = startsS[begin + period]! - startsS[begin]!;
-    best = { begin, end, period, periodS, basicS };
+    const lengthSeconds = startsSeconds[end]! - startsSeconds[begin]!;
+    const bestSeconds =
+      best === undefined ? limits.atLeastSeconds : startsSeconds[best.end]! - startsSeconds[begin]!;
+    if (lengthSeconds <= bestSeconds || !repeats(symbols, begin, end, basic)) continue;
+    const period = basic * Math.ceil(limits.shortestSeconds / basicSeconds);
+    const periodSeconds = startsSeconds[begin + period]! - startsSeconds[begin]!;
+    best = { begin, end, period, periodSeconds, basicSeconds };
   }
   return best;
 }

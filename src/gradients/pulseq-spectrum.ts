@@ -13,7 +13,7 @@ import { AXES, type Waveform } from './timeline.js';
 const RATE_HZ = SAMPLE_RATE_HZ / 2;
 
 /** Longest time looked at, in s: several repetitions of nearly every sequence. */
-const LONGEST_S = 12;
+const LONGEST_SECONDS = 12;
 
 /**
  * Short sequences are sampled up to so many times as often, while they have no more samples than this:
@@ -39,11 +39,11 @@ export function strongestGradientLines(
   gradients: PulseqGradients,
   most: number,
 ): readonly number[] {
-  const lengthS = Math.min(LONGEST_S, gradients.durationS);
+  const lengthSeconds = Math.min(LONGEST_SECONDS, gradients.durationSeconds);
   let rateHz = RATE_HZ;
-  while (rateHz < MOST_OFTEN * RATE_HZ && 2 * rateHz * lengthS <= FEW_SAMPLES) rateHz *= 2;
-  const size = fftSizeFor(Math.max(rateHz * lengthS + 2, rateHz / WIDEST_BIN_HZ));
-  const power = slopePower(gradients, lengthS, rateHz, size);
+  while (rateHz < MOST_OFTEN * RATE_HZ && 2 * rateHz * lengthSeconds <= FEW_SAMPLES) rateHz *= 2;
+  const size = fftSizeFor(Math.max(rateHz * lengthSeconds + 2, rateHz / WIDEST_BIN_HZ));
+  const power = slopePower(gradients, lengthSeconds, rateHz, size);
   const binHz = rateHz / size;
   const mean = smooth(power, Math.max(1, Math.round(WIDTH_HZ / binHz)));
   const lines: number[] = [];
@@ -62,11 +62,11 @@ export function strongestGradientLines(
 /** Power of the slopes of all axes in every bin, shape `[size / 2 + 1]`. */
 function slopePower(
   gradients: PulseqGradients,
-  lengthS: number,
+  lengthSeconds: number,
   rateHz: number,
   size: number,
 ): Float64Array {
-  const stretch = gradients.stretch(0, lengthS);
+  const stretch = gradients.stretch(0, lengthSeconds);
   const power = new Float64Array(size / 2 + 1);
   for (const axis of AXES) {
     const waveform = stretch[axis];
@@ -83,17 +83,22 @@ function slopePower(
 }
 
 /** Mean slope from each sample to the next, in mT/m per sample, shape `[size]`. */
-function meanSlopes({ timesS, amplitudes }: Waveform, rateHz: number, size: number): Float64Array {
+function meanSlopes(
+  { timesSeconds, amplitudes }: Waveform,
+  rateHz: number,
+  size: number,
+): Float64Array {
   const slopes = new Float64Array(size);
-  const last = timesS.length - 1;
+  const last = timesSeconds.length - 1;
   let before = 0;
   for (let n = 0, next = 0; n < size && next <= last; n++) {
-    const timeS = (n + 1) / rateHz;
-    while (next <= last && timesS[next]! <= timeS) next += 1;
+    const timeSeconds = (n + 1) / rateHz;
+    while (next <= last && timesSeconds[next]! <= timeSeconds) next += 1;
     let value = 0;
     if (next > last) value = 0;
     else if (next > 0) {
-      const share = (timeS - timesS[next - 1]!) / (timesS[next]! - timesS[next - 1]!);
+      const share =
+        (timeSeconds - timesSeconds[next - 1]!) / (timesSeconds[next]! - timesSeconds[next - 1]!);
       value = amplitudes[next - 1]! + share * (amplitudes[next]! - amplitudes[next - 1]!);
     }
     slopes[n] = value - before;

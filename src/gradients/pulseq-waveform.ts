@@ -30,62 +30,62 @@ export const HZ_PER_M_PER_MT_PER_M = 42.576e3;
 /** The waveform of a gradient; undefined for one that is zero all the time. */
 export function eventWaveform(
   gradient: PulseqGradient,
-  rasterS: number,
+  rasterSeconds: number,
 ): EventWaveform | undefined {
   const [first, last] = gradient.kind === 'shaped' ? (gradient.edgesHzPerM ?? [0, 0]) : [0, 0];
   if (gradient.amplitudeHzPerM === 0 && first === 0 && last === 0) return undefined;
-  return gradient.kind === 'trapezoid' ? trapezoid(gradient) : shaped(gradient, rasterS);
+  return gradient.kind === 'trapezoid' ? trapezoid(gradient) : shaped(gradient, rasterSeconds);
 }
 
 function trapezoid({
   amplitudeHzPerM,
-  delayS,
-  riseS,
-  flatS,
-  fallS,
+  delaySeconds,
+  riseSeconds,
+  flatSeconds,
+  fallSeconds,
 }: PulseqTrapezoid): EventWaveform {
   const amplitude = amplitudeHzPerM / HZ_PER_M_PER_MT_PER_M;
-  const topS = delayS + riseS;
-  const corners: (readonly [timeS: number, amplitude: number])[] = [
-    [delayS, 0],
-    [topS, amplitude],
+  const topSeconds = delaySeconds + riseSeconds;
+  const corners: (readonly [timeSeconds: number, amplitude: number])[] = [
+    [delaySeconds, 0],
+    [topSeconds, amplitude],
   ];
-  if (flatS > 0) corners.push([topS + flatS, amplitude]);
-  corners.push([topS + flatS + fallS, 0]);
+  if (flatSeconds > 0) corners.push([topSeconds + flatSeconds, amplitude]);
+  corners.push([topSeconds + flatSeconds + fallSeconds, 0]);
   return {
-    timesS: Float64Array.from(corners, ([timeS]) => timeS),
+    timesSeconds: Float64Array.from(corners, ([timeSeconds]) => timeSeconds),
     amplitudes: Float64Array.from(corners, ([, value]) => value),
     open: false,
   };
 }
 
-function shaped(gradient: PulseqShapedGradient, rasterS: number): EventWaveform {
-  const { amplitudeHzPerM, delayS, shape, times, edgesHzPerM } = gradient;
+function shaped(gradient: PulseqShapedGradient, rasterSeconds: number): EventWaveform {
+  const { amplitudeHzPerM, delaySeconds, shape, times, edgesHzPerM } = gradient;
   const scale = amplitudeHzPerM / HZ_PER_M_PER_MT_PER_M;
   const knots = shapeKnots(shape);
   if (typeof times === 'object') {
     const [timeKnots, valueKnots] = atCommonIndices(shapeKnots(times), knots);
     return {
-      timesS: timeKnots.map(rasters => delayS + rasters * rasterS),
+      timesSeconds: timeKnots.map(rasters => delaySeconds + rasters * rasterSeconds),
       amplitudes: valueKnots.map(value => scale * value),
       open: false,
     };
   }
   // Sample n lies at the centre of cell n; oversampled, at half rasters from the first centre on.
-  const stepS = times === 'centres' ? rasterS : rasterS / 2;
+  const stepSeconds = times === 'centres' ? rasterSeconds : rasterSeconds / 2;
   const [first, last] = edgesHzPerM ?? [NaN, NaN];
   const count = knots.indices.length;
-  const timesS = new Float64Array(count + 2);
+  const timesSeconds = new Float64Array(count + 2);
   const amplitudes = new Float64Array(count + 2);
-  timesS[0] = delayS;
+  timesSeconds[0] = delaySeconds;
   amplitudes[0] = first / HZ_PER_M_PER_MT_PER_M;
   for (let i = 0; i < count; i++) {
-    timesS[i + 1] = delayS + rasterS / 2 + knots.indices[i]! * stepS;
+    timesSeconds[i + 1] = delaySeconds + rasterSeconds / 2 + knots.indices[i]! * stepSeconds;
     amplitudes[i + 1] = scale * knots.values[i]!;
   }
-  timesS[count + 1] = delayS + (shape.length - 1) * stepS + rasterS;
+  timesSeconds[count + 1] = delaySeconds + (shape.length - 1) * stepSeconds + rasterSeconds;
   amplitudes[count + 1] = last / HZ_PER_M_PER_MT_PER_M;
-  return { timesS, amplitudes, open: edgesHzPerM === undefined };
+  return { timesSeconds, amplitudes, open: edgesHzPerM === undefined };
 }
 
 /** Two shapes of equal length, both at every sample number where one of them has a corner. */

@@ -15,34 +15,36 @@ import { turning } from './repetitions.js';
 import type { PlayedScan } from './timeline.js';
 
 export function playRadialGradientEcho(scan: Scan, scanner: Scanner): PlayedScan {
-  const repetitionS = numberField(scan, 'RepetitionTime');
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
   const spokes = numberField(scan, 'NumberShots');
   return playMostSlices(scan, scanner, (slices, limits) => {
-    const excitationS = repetitionS / slices;
+    const excitationSeconds = repetitionSeconds / slices;
     const echo = layOutSlice(
       scan,
       echoField(scan),
       numbersField(scan, 'EchoTimes'),
-      excitationS,
+      excitationSeconds,
       limits,
     );
-    const starts = Array.from({ length: slices }, (_, slice) => slice * excitationS);
+    const starts = Array.from({ length: slices }, (_, slice) => slice * excitationSeconds);
     const segments = turning(
       {
-        count: Math.max(1, Math.round(numberField(scan, 'Duration') / repetitionS)),
-        durationS: repetitionS,
+        count: Math.max(1, Math.round(numberField(scan, 'Duration') / repetitionSeconds)),
+        durationSeconds: repetitionSeconds,
         geometry: scanGeometry(scan),
-        draw: (builder, startS) => {
-          for (const sliceS of starts) drawSlice(builder, echo, startS + sliceS, 0);
+        draw: (builder, startSeconds) => {
+          for (const sliceSeconds of starts)
+            drawSlice(builder, echo, startSeconds + sliceSeconds, 0);
         },
       },
       // A spoke is read through the middle, so half a turn holds them all.
       Math.PI / spokes,
-      (builder, startS, angleRad) => {
-        for (const sliceS of starts) drawReadouts(builder, echo, startS + sliceS, angleRad);
+      (builder, startSeconds, angleRad) => {
+        for (const sliceSeconds of starts)
+          drawReadouts(builder, echo, startSeconds + sliceSeconds, angleRad);
       },
     );
-    const rhythm = sliceRhythm(repetitionS, slices, 'spokes');
+    const rhythm = sliceRhythm(repetitionSeconds, slices, 'spokes');
     return { timeline: { segments }, tones: [rhythm[0]!], rhythm };
   });
 }

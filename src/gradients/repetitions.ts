@@ -17,14 +17,14 @@ export interface Repetitions {
   /** How many, at least 1. */
   readonly count: number;
   /** Length of one in s. */
-  readonly durationS: number;
+  readonly durationSeconds: number;
   readonly geometry: Geometry;
   /** Draws what every repetition has, from a time on. */
-  readonly draw: (builder: BlockBuilder, startS: number) => void;
+  readonly draw: (builder: BlockBuilder, startSeconds: number) => void;
 }
 
 /** Length of a group in s: long enough to be rarely rounded, short enough to be computed quickly. */
-const GROUP_S = 1;
+const GROUP_SECONDS = 1;
 
 /**
  * Repetitions whose phase encoding goes evenly from one edge of k-space to the other.
@@ -33,17 +33,17 @@ const GROUP_S = 1;
  */
 export function phaseEncoded(
   repetitions: Repetitions,
-  drawPhase: (builder: BlockBuilder, startS: number, share: number) => void,
+  drawPhase: (builder: BlockBuilder, startSeconds: number, share: number) => void,
 ): readonly Segment[] {
   const { count, draw } = repetitions;
   const step = encodingShare(1, count) - encodingShare(0, count);
   return inGroups(repetitions, drawGroup => {
-    const common = drawGroup((builder, startS, i) => {
-      draw(builder, startS);
-      drawPhase(builder, startS, i * step);
+    const common = drawGroup((builder, startSeconds, i) => {
+      draw(builder, startSeconds);
+      drawPhase(builder, startSeconds, i * step);
     });
-    const phase = drawGroup((builder, startS) => {
-      drawPhase(builder, startS, 1);
+    const phase = drawGroup((builder, startSeconds) => {
+      drawPhase(builder, startSeconds, 1);
     });
     return first => [
       { block: common, gain: 1 },
@@ -61,14 +61,14 @@ export function phaseEncoded(
 export function turning(
   repetitions: Repetitions,
   turnRad: number,
-  drawTurned: (builder: BlockBuilder, startS: number, angleRad: number) => void,
+  drawTurned: (builder: BlockBuilder, startSeconds: number, angleRad: number) => void,
 ): readonly Segment[] {
   return inGroups(repetitions, drawGroup => {
     const common = drawGroup(repetitions.draw);
     // Turned by a further angle, a trajectory is cos of it as it is, and sin of it turned by 90 degrees.
     const [along, across] = [0, Math.PI / 2].map(offset =>
-      drawGroup((builder, startS, i) => {
-        drawTurned(builder, startS, i * turnRad + offset);
+      drawGroup((builder, startSeconds, i) => {
+        drawTurned(builder, startSeconds, i * turnRad + offset);
       }),
     );
     return first => [
@@ -80,7 +80,7 @@ export function turning(
 }
 
 /** Draws one repetition of a group, the `i`th from 0. */
-type DrawRepetition = (builder: BlockBuilder, startS: number, i: number) => void;
+type DrawRepetition = (builder: BlockBuilder, startSeconds: number, i: number) => void;
 
 /** Draws all repetitions of a group into a block. */
 type DrawGroup = (draw: DrawRepetition) => GradientBlock;
@@ -91,24 +91,24 @@ type DrawGroup = (draw: DrawRepetition) => GradientBlock;
  * @param layersOf - From how a group is drawn to its layers, by the number of its first repetition.
  */
 function inGroups(
-  { count, durationS, geometry }: Repetitions,
+  { count, durationSeconds, geometry }: Repetitions,
   layersOf: (drawGroup: DrawGroup) => (first: number) => readonly Layer[],
 ): readonly Segment[] {
   const layersFor = (size: number) =>
     layersOf(draw => {
       const builder = new BlockBuilder();
-      for (let i = 0; i < size; i++) draw(builder, i * durationS, i);
+      for (let i = 0; i < size; i++) draw(builder, i * durationSeconds, i);
       return builder.build(geometry);
     });
-  const size = Math.max(1, Math.min(count, Math.round(GROUP_S / durationS)));
+  const size = Math.max(1, Math.min(count, Math.round(GROUP_SECONDS / durationSeconds)));
   const layers = layersFor(size);
   const segments = Array.from({ length: Math.floor(count / size) }, (_, group): Segment => ({
-    durationS: size * durationS,
+    durationSeconds: size * durationSeconds,
     repeats: 1,
     layers: layers(group * size),
   }));
   const rest = count % size;
   if (rest === 0) return segments;
   const last = layersFor(rest)(count - rest);
-  return [...segments, { durationS: rest * durationS, repeats: 1, layers: last }];
+  return [...segments, { durationSeconds: rest * durationSeconds, repeats: 1, layers: last }];
 }

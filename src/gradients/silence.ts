@@ -9,7 +9,7 @@ import type { PlayedScan } from './timeline.js';
 /** A pause: the scanner's background is all that is heard. */
 export const playPause = (scan: Scan): PlayedScan => ({
   timeline: {
-    segments: [{ durationS: numberField(scan, 'Duration'), repeats: 1, layers: [] }],
+    segments: [{ durationSeconds: numberField(scan, 'Duration'), repeats: 1, layers: [] }],
   },
   tones: [],
   rhythm: [],

@@ -13,12 +13,12 @@ import { playGentlyIfPossible } from './within-limits.js';
  * Excitation pulses: one that selects the slab, and the short one that selects nothing of scans in a
  * hurry; length in s and time-bandwidth product. Common practice, no source.
  */
-const SLAB_PULSE = { durationS: 0.001, timeBandwidth: 4 };
-const HARD_PULSE = { durationS: 0.0002, timeBandwidth: 0 };
+const SLAB_PULSE = { durationSeconds: 0.001, timeBandwidth: 4 };
+const HARD_PULSE = { durationSeconds: 0.0002, timeBandwidth: 0 };
 
 /** Echoes after one excitation, and the field that they are from. */
 export interface Echoes {
-  readonly timesS: readonly number[];
+  readonly timesSeconds: readonly number[];
   readonly field: FieldName;
 }
 
@@ -33,7 +33,7 @@ export function layOutSlabEcho(
   scan: Scan,
   scanner: Scanner,
   repetitionField: FieldName,
-  echoes: Echoes = { timesS: numbersField(scan, 'EchoTimes'), field: echoField(scan) },
+  echoes: Echoes = { timesSeconds: numbersField(scan, 'EchoTimes'), field: echoField(scan) },
 ): GradientEcho {
   const [readVoxelMm, phaseVoxelMm, partitionVoxelMm] = numbersField(scan, 'AcquisitionVoxelSize');
   const thicknessMm = numberField(scan, 'NumberOfSlices') * partitionVoxelMm!;
@@ -41,8 +41,8 @@ export function layOutSlabEcho(
     layOutGradientEcho(
       {
         pulse: { ...pulse, thicknessMm },
-        echoTimesS: echoes.timesS,
-        repetitionS: numberField(scan, repetitionField),
+        echoTimesSeconds: echoes.timesSeconds,
+        repetitionSeconds: numberField(scan, repetitionField),
         pixelBandwidthHz: numberField(scan, 'PixelBandwidth'),
         readVoxelMm: readVoxelMm!,
         phaseVoxelMm: phaseVoxelMm!,

@@ -35,15 +35,17 @@ export function playMostSlices<T>(
  *
  * @param what - What is repeated, for example `lines`.
  */
-export function sliceRhythm(repetitionS: number, excitations: number, what: string): Line[] {
+export function sliceRhythm(repetitionSeconds: number, excitations: number, what: string): Line[] {
   if (excitations === 1) {
-    return [{ hertz: 1 / repetitionS, cause: `excitations, 1/${formatTime(repetitionS)}` }];
+    return [
+      { hertz: 1 / repetitionSeconds, cause: `excitations, 1/${formatTime(repetitionSeconds)}` },
+    ];
   }
   return [
     {
-      hertz: excitations / repetitionS,
-      cause: `excitations, ${excitations} in ${formatTime(repetitionS)}`,
+      hertz: excitations / repetitionSeconds,
+      cause: `excitations, ${excitations} in ${formatTime(repetitionSeconds)}`,
     },
-    { hertz: 1 / repetitionS, cause: `${what}, 1/${formatTime(repetitionS)}` },
+    { hertz: 1 / repetitionSeconds, cause: `${what}, 1/${formatTime(repetitionSeconds)}` },
   ];
 }

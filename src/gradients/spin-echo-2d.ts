@@ -14,8 +14,8 @@ import type { PlayedScan } from './timeline.js';
 import { playGentlyIfPossible } from './within-limits.js';
 
 /** Excitation and refocusing pulses: length in s and time-bandwidth product. Common practice, no source. */
-const EXCITATION = { durationS: 0.0025, timeBandwidth: 2.7 };
-const REFOCUSING = { durationS: 0.003, timeBandwidth: 2.7 };
+const EXCITATION = { durationSeconds: 0.0025, timeBandwidth: 2.7 };
+const REFOCUSING = { durationSeconds: 0.003, timeBandwidth: 2.7 };
 
 export function playSpinEcho2d(scan: Scan, scanner: Scanner): PlayedScan {
   return playGentlyIfPossible(scanner, limits => play(scan, limits));
@@ -28,7 +28,7 @@ function play(scan: Scan, limits: GradientLimits): PlayedScan {
     {
       excitation: { ...EXCITATION, thicknessMm },
       refocusing: { ...REFOCUSING, thicknessMm },
-      spacingS: numberField(scan, 'EchoTime'),
+      spacingSeconds: numberField(scan, 'EchoTime'),
       echoes: 1,
       pixelBandwidthHz: numberField(scan, 'PixelBandwidth'),
       readVoxelMm: readVoxelMm!,

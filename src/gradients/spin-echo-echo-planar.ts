@@ -21,7 +21,7 @@ export function playSpinEchoEchoPlanar(scan: Scan, scanner: Scanner): PlayedScan
   const train = readTrain(scan, limits);
   const timing = seriesTiming(scan);
   const builder = new BlockBuilder();
-  const shot = layOutSpinEcho(scan, train, timing.periodS, limits);
+  const shot = layOutSpinEcho(scan, train, timing.periodSeconds, limits);
   drawSpinEcho(builder, scan, shot, limits);
   return {
     timeline: playSeries(timing, [{ block: builder.build(scanGeometry(scan)), gain: 1 }]),

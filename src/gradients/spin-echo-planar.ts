@@ -12,9 +12,9 @@ import {
   addTrain,
   addTrainPrephasing,
   type EchoPlanarTrain,
-  trainCentreS,
-  trainDurationS,
-  trainPrephasingS,
+  trainCentreSeconds,
+  trainDurationSeconds,
+  trainPrephasingSeconds,
 } from './echo-planar-train.js';
 import { fatPulseWithin } from './echo-planar-shot.js';
 import {
@@ -22,36 +22,36 @@ import {
   addRefocusing,
   addSelection,
   addShotSpoiler,
-  crusherDurationS,
-  fatSaturationS,
-  halfSelectionS,
+  crusherDurationSeconds,
+  fatSaturationSeconds,
+  halfSelectionSeconds,
   rephasingLobe,
-  shotSpoilerS,
+  shotSpoilerSeconds,
 } from './excitation.js';
 import { formatTime, type GradientLimits, UnplayableError } from './hardware.js';
-import { lobeDurationS } from './lobes.js';
+import { lobeDurationSeconds } from './lobes.js';
 
 /** Excitation and refocusing pulses: length in s and time-bandwidth product. Common practice, no source. */
-const EXCITATION = { durationS: 0.0025, timeBandwidth: 3.6 };
-const REFOCUSING = { durationS: 0.00256, timeBandwidth: 3.6 };
+const EXCITATION = { durationSeconds: 0.0025, timeBandwidth: 3.6 };
+const REFOCUSING = { durationSeconds: 0.00256, timeBandwidth: 3.6 };
 
 /** Refocusing selects a thicker slice, so that neighbours' profiles do not bite into it. Common practice, no source. */
 const REFOCUSING_THICKNESS = 1.3;
 
 /** A stretch of time in s. */
 export interface Window {
-  readonly startS: number;
-  readonly endS: number;
+  readonly startSeconds: number;
+  readonly endSeconds: number;
 }
 
 /** When things happen within a shot, in s from its start. */
 export interface SpinEchoShot {
   readonly train: EchoPlanarTrain;
   /** 0 where there is no fat saturation. */
-  readonly fatPulseS: number;
-  readonly excitationCentreS: number;
-  readonly refocusingCentresS: readonly number[];
-  readonly trainStartS: number;
+  readonly fatPulseSeconds: number;
+  readonly excitationCentreSeconds: number;
+  readonly refocusingCentresSeconds: readonly number[];
+  readonly trainStartSeconds: number;
   /** Free for diffusion lobes: before, between and after the refocusing pulses. */
   readonly windows: readonly Window[];
 }
@@ -65,58 +65,70 @@ export interface SpinEchoShot {
 export function layOutSpinEcho(
   scan: Scan,
   train: EchoPlanarTrain,
-  periodS: number,
+  periodSeconds: number,
   limits: GradientLimits,
   refocusings: 1 | 2 = 1,
 ): SpinEchoShot {
-  const echoTimeS = numberField(scan, 'EchoTime');
+  const echoTimeSeconds = numberField(scan, 'EchoTime');
   const { excitation, refocusing } = pulsesOf(scan);
-  const halfExcitationS = halfSelectionS(excitation, limits);
-  const halfRefocusingS = halfSelectionS(refocusing, limits) + crusherDurationS(limits);
+  const halfExcitationSeconds = halfSelectionSeconds(excitation, limits);
+  const halfRefocusingSeconds =
+    halfSelectionSeconds(refocusing, limits) + crusherDurationSeconds(limits);
   // The train is prephased right after excitation, together with the slice's rephasing: refocusing
   // turns the sign, and the second half of the echo time is the one that is short.
-  const settlingS = Math.max(
-    lobeDurationS(rephasingLobe(excitation, limits)),
-    trainPrephasingS(train),
+  const settlingSeconds = Math.max(
+    lobeDurationSeconds(rephasingLobe(excitation, limits)),
+    trainPrephasingSeconds(train),
   );
 
-  const settledS = halfExcitationS + settlingS;
-  const shortestS =
+  const settledSeconds = halfExcitationSeconds + settlingSeconds;
+  const shortestSeconds =
     refocusings === 1
-      ? 2 * (halfRefocusingS + Math.max(settledS, trainCentreS(train)))
-      : 2 * (settledS + 2 * halfRefocusingS + trainCentreS(train));
-  if (echoTimeS < shortestS) {
+      ? 2 * (halfRefocusingSeconds + Math.max(settledSeconds, trainCentreSeconds(train)))
+      : 2 * (settledSeconds + 2 * halfRefocusingSeconds + trainCentreSeconds(train));
+  if (echoTimeSeconds < shortestSeconds) {
     throw new UnplayableError(
       'EchoTime',
-      `echo time ${formatTime(echoTimeS)} is too short for ${refocusings === 1 ? 'a spin echo' : 'two spin echoes'} with a train of ${train.echoes} echoes ` +
-        `${formatTime(train.echoSpacingS)} apart, the middle of k-space at echo ${train.centreEcho + 1}`,
-      `at least ${formatTime(shortestS)}`,
+      `echo time ${formatTime(echoTimeSeconds)} is too short for ${refocusings === 1 ? 'a spin echo' : 'two spin echoes'} with a train of ${train.echoes} echoes ` +
+        `${formatTime(train.echoSpacingSeconds)} apart, the middle of k-space at echo ${train.centreEcho + 1}`,
+      `at least ${formatTime(shortestSeconds)}`,
       'Check EchoTime, EchoTrainLength, PartialFourier and ParallelReductionFactorInPlane.',
     );
   }
 
-  const fromExcitationS =
-    echoTimeS - trainCentreS(train) + trainDurationS(train) + shotSpoilerS(limits);
-  const fatPulseS = fatPulseWithin(scan, periodS, fromExcitationS + halfExcitationS, limits);
-  const fatS = fatPulseS === 0 ? 0 : fatSaturationS(fatPulseS, limits);
-  const excitationCentreS = fatS + halfExcitationS;
-  const trainStartS = excitationCentreS + echoTimeS - trainCentreS(train);
-  const firstS = (echoTimeS / 2 - trainCentreS(train) + settledS) / 2;
-  const refocusingCentresS = (
-    refocusings === 1 ? [echoTimeS / 2] : [firstS, firstS + echoTimeS / 2]
-  ).map(timeS => excitationCentreS + timeS);
+  const fromExcitationSeconds =
+    echoTimeSeconds -
+    trainCentreSeconds(train) +
+    trainDurationSeconds(train) +
+    shotSpoilerSeconds(limits);
+  const fatPulseSeconds = fatPulseWithin(
+    scan,
+    periodSeconds,
+    fromExcitationSeconds + halfExcitationSeconds,
+    limits,
+  );
+  const fatSeconds = fatPulseSeconds === 0 ? 0 : fatSaturationSeconds(fatPulseSeconds, limits);
+  const excitationCentreSeconds = fatSeconds + halfExcitationSeconds;
+  const trainStartSeconds = excitationCentreSeconds + echoTimeSeconds - trainCentreSeconds(train);
+  const firstSeconds = (echoTimeSeconds / 2 - trainCentreSeconds(train) + settledSeconds) / 2;
+  const refocusingCentresSeconds = (
+    refocusings === 1 ? [echoTimeSeconds / 2] : [firstSeconds, firstSeconds + echoTimeSeconds / 2]
+  ).map(timeSeconds => excitationCentreSeconds + timeSeconds);
   const starts = [
-    excitationCentreS + settledS,
-    ...refocusingCentresS.map(timeS => timeS + halfRefocusingS),
+    excitationCentreSeconds + settledSeconds,
+    ...refocusingCentresSeconds.map(timeSeconds => timeSeconds + halfRefocusingSeconds),
   ];
-  const ends = [...refocusingCentresS.map(timeS => timeS - halfRefocusingS), trainStartS];
+  const ends = [
+    ...refocusingCentresSeconds.map(timeSeconds => timeSeconds - halfRefocusingSeconds),
+    trainStartSeconds,
+  ];
   return {
     train,
-    fatPulseS,
-    excitationCentreS,
-    refocusingCentresS,
-    trainStartS,
-    windows: starts.map((startS, i) => ({ startS, endS: ends[i]! })),
+    fatPulseSeconds,
+    excitationCentreSeconds,
+    refocusingCentresSeconds,
+    trainStartSeconds,
+    windows: starts.map((startSeconds, i) => ({ startSeconds, endSeconds: ends[i]! })),
   };
 }
 
@@ -128,16 +140,16 @@ export function drawSpinEcho(
   limits: GradientLimits,
 ): void {
   const { excitation, refocusing } = pulsesOf(scan);
-  if (shot.fatPulseS > 0) addFatSaturation(builder, 0, shot.fatPulseS, limits);
-  const selectedS = addSelection(builder, excitation, shot.excitationCentreS, limits);
-  builder.add('slice', rephasingLobe(excitation, limits), selectedS);
+  if (shot.fatPulseSeconds > 0) addFatSaturation(builder, 0, shot.fatPulseSeconds, limits);
+  const selectedSeconds = addSelection(builder, excitation, shot.excitationCentreSeconds, limits);
+  builder.add('slice', rephasingLobe(excitation, limits), selectedSeconds);
   // Every refocusing pulse turns the sign of what was prephased.
-  const sign = shot.refocusingCentresS.length % 2 === 0 ? 1 : -1;
-  addTrainPrephasing(builder, shot.train, selectedS, sign);
-  for (const centreS of shot.refocusingCentresS) {
-    addRefocusing(builder, refocusing, centreS, limits);
+  const sign = shot.refocusingCentresSeconds.length % 2 === 0 ? 1 : -1;
+  addTrainPrephasing(builder, shot.train, selectedSeconds, sign);
+  for (const centreSeconds of shot.refocusingCentresSeconds) {
+    addRefocusing(builder, refocusing, centreSeconds, limits);
   }
-  addShotSpoiler(builder, addTrain(builder, shot.train, shot.trainStartS), limits);
+  addShotSpoiler(builder, addTrain(builder, shot.train, shot.trainStartSeconds), limits);
 }
 
 function pulsesOf(scan: Scan): {

@@ -15,7 +15,7 @@ import type { BlockBuilder } from './block-builder.js';
 import {
   addSelection,
   CRUSHER_AREA,
-  halfSelectionS,
+  halfSelectionSeconds,
   rephasingLobe,
   type SelectivePulse,
 } from './excitation.js';
@@ -23,7 +23,7 @@ import { formatTime, type GradientLimits, UnplayableError } from './hardware.js'
 import {
   type Lobe,
   lobeArea,
-  lobeDurationS,
+  lobeDurationSeconds,
   lobeWithin,
   plateauLobe,
   shortestLobe,
@@ -32,14 +32,14 @@ import { encodingArea } from './physics.js';
 
 /** A pulse without a gradient: it excites everything, and is silent. */
 export interface HardPulse {
-  readonly durationS: number;
+  readonly durationSeconds: number;
 }
 
 export interface SpinEchoShape {
   readonly excitation: SelectivePulse | HardPulse;
   readonly refocusing: SelectivePulse | HardPulse;
   /** From refocusing pulse to refocusing pulse, in s; twice that from excitation to the first. */
-  readonly spacingS: number;
+  readonly spacingSeconds: number;
   readonly echoes: number;
   readonly pixelBandwidthHz: number;
   readonly readVoxelMm: number;
@@ -55,9 +55,9 @@ export interface SpinEchoTrain {
   readonly shape: SpinEchoShape;
   readonly limits: GradientLimits;
   /** From the start of the excitation's gradient to the middle of its pulse, in s. */
-  readonly excitationCentreS: number;
+  readonly excitationCentreSeconds: number;
   /** From the middle of a refocusing pulse to the end of its gradient, in s. */
-  readonly halfRefocusingS: number;
+  readonly halfRefocusingSeconds: number;
   readonly readLobe: Lobe;
   readonly readCrusher: Lobe;
   /** Zero for hard pulses. */
@@ -70,7 +70,7 @@ export interface SpinEchoTrain {
   readonly readPrephaser: Lobe;
   readonly slicePrephaser: Lobe;
   /** From the start of the excitation's gradient until the gradients are free again, in s. */
-  readonly durationS: number;
+  readonly durationSeconds: number;
 }
 
 /** What changes from train to train is drawn apart, as layers with a gain. */
@@ -86,39 +86,40 @@ export interface TrainBuilders {
 const READ_CRUSHER_SHARE = 0.5;
 
 /** Encoding lobes and crushers take no longer than this where they need not, in s. Common practice, no source. */
-const UNHURRIED_S = 0.0015;
+const UNHURRIED_SECONDS = 0.0015;
 
 /** @throws {UnplayableError} Pulse, encoding and readout do not fit into the echo spacing. */
 export function layOutSpinEchoTrain(shape: SpinEchoShape, limits: GradientLimits): SpinEchoTrain {
-  const { spacingS, pixelBandwidthHz, readVoxelMm, partitionVoxelMm } = shape;
+  const { spacingSeconds, pixelBandwidthHz, readVoxelMm, partitionVoxelMm } = shape;
   const readLobe = plateauLobe(
     encodingArea(readVoxelMm) * pixelBandwidthHz,
     1 / pixelBandwidthHz,
     limits,
   );
-  const halfRefocusingS = halfPulseS(shape.refocusing, limits);
-  const excitationCentreS = halfPulseS(shape.excitation, limits);
-  const roomS = spacingS / 2 - halfRefocusingS - lobeDurationS(readLobe) / 2;
+  const halfRefocusingSeconds = halfPulseSeconds(shape.refocusing, limits);
+  const excitationCentreSeconds = halfPulseSeconds(shape.excitation, limits);
+  const roomSeconds =
+    spacingSeconds / 2 - halfRefocusingSeconds - lobeDurationSeconds(readLobe) / 2;
   const areas = {
     phase: encodingArea(shape.phaseVoxelMm) / 2,
     partition: partitionVoxelMm === undefined ? 0 : encodingArea(partitionVoxelMm) / 2,
     readCrusher: READ_CRUSHER_SHARE * encodingArea(readVoxelMm),
     sliceCrusher: 'thicknessMm' in shape.refocusing ? CRUSHER_AREA : 0,
   };
-  const phaseLobe = gentleLobe(areas.phase, roomS, limits);
-  const partitionLobe = gentleLobe(areas.partition, roomS, limits);
-  const readCrusher = gentleLobe(areas.readCrusher, roomS, limits);
-  const sliceCrusher = gentleLobe(areas.sliceCrusher, roomS, limits);
+  const phaseLobe = gentleLobe(areas.phase, roomSeconds, limits);
+  const partitionLobe = gentleLobe(areas.partition, roomSeconds, limits);
+  const readCrusher = gentleLobe(areas.readCrusher, roomSeconds, limits);
+  const sliceCrusher = gentleLobe(areas.sliceCrusher, roomSeconds, limits);
 
   // Before the first refocusing pulse: half of what the read axis gets in an echo, so that every echo
   // forms; on the slice axis the excitation's rephasing and the crusher in one.
-  const gapS = spacingS / 2 - excitationCentreS - halfRefocusingS;
+  const gapSeconds = spacingSeconds / 2 - excitationCentreSeconds - halfRefocusingSeconds;
   const prephasing = [
     lobeArea(readLobe) / 2 + areas.readCrusher,
     areas.sliceCrusher + rephasingArea(shape.excitation, limits),
   ] as const;
-  const readPrephaser = gentleLobe(prephasing[0], gapS, limits);
-  const slicePrephaser = gentleLobe(prephasing[1], gapS, limits);
+  const readPrephaser = gentleLobe(prephasing[0], gapSeconds, limits);
+  const slicePrephaser = gentleLobe(prephasing[1], gapSeconds, limits);
   if (
     phaseLobe === undefined ||
     partitionLobe === undefined ||
@@ -129,18 +130,19 @@ export function layOutSpinEchoTrain(shape: SpinEchoShape, limits: GradientLimits
     readLobe.amplitude > limits.amplitude
   ) {
     const shortestOf = (...wanted: readonly number[]): number =>
-      Math.max(...wanted.map(area => lobeDurationS(shortestLobe(area, limits))));
-    const shortestS = Math.max(
-      2 * (halfRefocusingS + shortestOf(...Object.values(areas))) + lobeDurationS(readLobe),
-      2 * (excitationCentreS + halfRefocusingS + shortestOf(...prephasing)),
+      Math.max(...wanted.map(area => lobeDurationSeconds(shortestLobe(area, limits))));
+    const shortestSeconds = Math.max(
+      2 * (halfRefocusingSeconds + shortestOf(...Object.values(areas))) +
+        lobeDurationSeconds(readLobe),
+      2 * (excitationCentreSeconds + halfRefocusingSeconds + shortestOf(...prephasing)),
     );
-    throw tooTight(shape, shortestS, limits);
+    throw tooTight(shape, shortestSeconds, limits);
   }
   return {
     shape,
     limits,
-    excitationCentreS,
-    halfRefocusingS,
+    excitationCentreSeconds,
+    halfRefocusingSeconds,
     readLobe,
     readCrusher,
     sliceCrusher,
@@ -148,11 +150,11 @@ export function layOutSpinEchoTrain(shape: SpinEchoShape, limits: GradientLimits
     partitionLobe: partitionVoxelMm === undefined ? undefined : partitionLobe,
     readPrephaser,
     slicePrephaser,
-    durationS:
-      excitationCentreS +
-      shape.echoes * spacingS +
-      lobeDurationS(readLobe) / 2 +
-      Math.max(...[phaseLobe, partitionLobe, readCrusher, sliceCrusher].map(lobeDurationS)),
+    durationSeconds:
+      excitationCentreSeconds +
+      shape.echoes * spacingSeconds +
+      lobeDurationSeconds(readLobe) / 2 +
+      Math.max(...[phaseLobe, partitionLobe, readCrusher, sliceCrusher].map(lobeDurationSeconds)),
   };
 }
 
@@ -165,77 +167,83 @@ export function layOutSpinEchoTrain(shape: SpinEchoShape, limits: GradientLimits
 export function drawSpinEchoTrain(
   builders: TrainBuilders,
   train: SpinEchoTrain,
-  startS: number,
+  startSeconds: number,
   phaseOf: (echo: number) => number,
 ): number {
-  const { shape, limits, excitationCentreS } = train;
+  const { shape, limits, excitationCentreSeconds } = train;
   const { whole } = builders;
-  const centreS = startS + excitationCentreS;
-  if ('thicknessMm' in shape.excitation) addSelection(whole, shape.excitation, centreS, limits);
-  const gapCentreS = centreS + (shape.spacingS / 2 + excitationCentreS - train.halfRefocusingS) / 2;
-  whole.addCentred('read', train.readPrephaser, gapCentreS);
-  whole.addCentred('slice', train.slicePrephaser, gapCentreS);
+  const centreSeconds = startSeconds + excitationCentreSeconds;
+  if ('thicknessMm' in shape.excitation)
+    addSelection(whole, shape.excitation, centreSeconds, limits);
+  const gapCentreSeconds =
+    centreSeconds +
+    (shape.spacingSeconds / 2 + excitationCentreSeconds - train.halfRefocusingSeconds) / 2;
+  whole.addCentred('read', train.readPrephaser, gapCentreSeconds);
+  whole.addCentred('slice', train.slicePrephaser, gapCentreSeconds);
   for (let echo = 0; echo < shape.echoes; echo++) {
-    const pulseS = centreS + (echo + 0.5) * shape.spacingS;
-    drawEcho(builders, train, pulseS, phaseOf(echo), echo === shape.echoes - 1);
+    const pulseSeconds = centreSeconds + (echo + 0.5) * shape.spacingSeconds;
+    drawEcho(builders, train, pulseSeconds, phaseOf(echo), echo === shape.echoes - 1);
   }
-  return startS + train.durationS;
+  return startSeconds + train.durationSeconds;
 }
 
 /** One refocusing pulse and the echo after it. */
 function drawEcho(
   { whole, line, partition }: TrainBuilders,
   train: SpinEchoTrain,
-  pulseS: number,
+  pulseSeconds: number,
   phase: number,
   isLast: boolean,
 ): void {
   const { shape, limits, readLobe, readCrusher, sliceCrusher, phaseLobe, partitionLobe } = train;
-  const readS = pulseS + shape.spacingS / 2 - lobeDurationS(readLobe) / 2;
-  const rewindingS = whole.add('read', readLobe, readS);
-  whole.add('read', readCrusher, readS - lobeDurationS(readCrusher));
-  whole.add('read', readCrusher, rewindingS);
+  const readSeconds = pulseSeconds + shape.spacingSeconds / 2 - lobeDurationSeconds(readLobe) / 2;
+  const rewindingSeconds = whole.add('read', readLobe, readSeconds);
+  whole.add('read', readCrusher, readSeconds - lobeDurationSeconds(readCrusher));
+  whole.add('read', readCrusher, rewindingSeconds);
   if ('thicknessMm' in shape.refocusing) {
-    addSelection(whole, shape.refocusing, pulseS, limits);
-    whole.add('slice', sliceCrusher, pulseS + train.halfRefocusingS);
-    const nextS = pulseS + shape.spacingS - train.halfRefocusingS;
-    const lastS = nextS - lobeDurationS(sliceCrusher);
-    whole.add('slice', sliceCrusher, isLast ? rewindingS : lastS);
+    addSelection(whole, shape.refocusing, pulseSeconds, limits);
+    whole.add('slice', sliceCrusher, pulseSeconds + train.halfRefocusingSeconds);
+    const nextSeconds = pulseSeconds + shape.spacingSeconds - train.halfRefocusingSeconds;
+    const lastSeconds = nextSeconds - lobeDurationSeconds(sliceCrusher);
+    whole.add('slice', sliceCrusher, isLast ? rewindingSeconds : lastSeconds);
   }
-  const encodingS = readS - lobeDurationS(phaseLobe);
-  whole.add('phase', phaseLobe, encodingS, phase);
-  whole.add('phase', phaseLobe, rewindingS, -phase);
-  line?.add('phase', phaseLobe, encodingS);
-  line?.add('phase', phaseLobe, rewindingS, -1);
+  const encodingSeconds = readSeconds - lobeDurationSeconds(phaseLobe);
+  whole.add('phase', phaseLobe, encodingSeconds, phase);
+  whole.add('phase', phaseLobe, rewindingSeconds, -phase);
+  line?.add('phase', phaseLobe, encodingSeconds);
+  line?.add('phase', phaseLobe, rewindingSeconds, -1);
   if (partitionLobe === undefined) return;
-  partition?.add('slice', partitionLobe, readS - lobeDurationS(partitionLobe));
-  partition?.add('slice', partitionLobe, rewindingS, -1);
+  partition?.add('slice', partitionLobe, readSeconds - lobeDurationSeconds(partitionLobe));
+  partition?.add('slice', partitionLobe, rewindingSeconds, -1);
 }
 
 /** The gentlest lobe that takes no longer than it need, or fills the room; undefined where there is none. */
-function gentleLobe(area: number, roomS: number, limits: GradientLimits): Lobe | undefined {
-  if (roomS <= 0) return undefined;
-  return lobeWithin(area, Math.min(roomS, UNHURRIED_S), limits) ?? lobeWithin(area, roomS, limits);
+function gentleLobe(area: number, roomSeconds: number, limits: GradientLimits): Lobe | undefined {
+  if (roomSeconds <= 0) return undefined;
+  return (
+    lobeWithin(area, Math.min(roomSeconds, UNHURRIED_SECONDS), limits) ??
+    lobeWithin(area, roomSeconds, limits)
+  );
 }
 
 /** Area that rephases the slice after a pulse; none after a hard one. */
 const rephasingArea = (pulse: SelectivePulse | HardPulse, limits: GradientLimits): number =>
   'thicknessMm' in pulse ? lobeArea(rephasingLobe(pulse, limits)) : 0;
 
-const halfPulseS = (pulse: SelectivePulse | HardPulse, limits: GradientLimits): number =>
-  'thicknessMm' in pulse ? halfSelectionS(pulse, limits) : pulse.durationS / 2;
+const halfPulseSeconds = (pulse: SelectivePulse | HardPulse, limits: GradientLimits): number =>
+  'thicknessMm' in pulse ? halfSelectionSeconds(pulse, limits) : pulse.durationSeconds / 2;
 
 function tooTight(
-  { spacingField, spacingS, pixelBandwidthHz, readVoxelMm }: SpinEchoShape,
-  shortestS: number,
+  { spacingField, spacingSeconds, pixelBandwidthHz, readVoxelMm }: SpinEchoShape,
+  shortestSeconds: number,
   limits: GradientLimits,
 ): UnplayableError {
   return new UnplayableError(
     spacingField,
-    `${formatTime(spacingS)} from echo to echo has no room for a refocusing pulse, crushers, encoding and ` +
+    `${formatTime(spacingSeconds)} from echo to echo has no room for a refocusing pulse, crushers, encoding and ` +
       `a readout of ${formatTime(1 / pixelBandwidthHz)} (${pixelBandwidthHz} Hz per pixel, ${readVoxelMm} mm) ` +
       `with ${limits.amplitude} mT/m and ${limits.slewRate} T/m/s`,
-    `at least ${formatTime(shortestS)}`,
+    `at least ${formatTime(shortestSeconds)}`,
     `Check ${spacingField}, PixelBandwidth, AcquisitionVoxelSize and the scanner's gradient limits.`,
   );
 }

@@ -11,7 +11,7 @@
  * @module
  */
 import type { GradientLimits } from './hardware.js';
-import { type Lobe, lobeDurationS, shortestLobe } from './lobes.js';
+import { type Lobe, lobeDurationSeconds, shortestLobe } from './lobes.js';
 import { encodingArea } from './physics.js';
 import type { Waveform } from './timeline.js';
 
@@ -27,14 +27,14 @@ export interface SpiralTrajectory {
   readonly along: Waveform;
   readonly across: Waveform;
   /** Until the end of the readout, and until everything is rewound, in s. */
-  readonly readoutS: number;
-  readonly durationS: number;
+  readonly readoutSeconds: number;
+  readonly durationSeconds: number;
   /** Turns per s at the end of the readout, where the chirp has come down to its lowest. */
   readonly lastTurnHz: number;
 }
 
 /** Step of the integration in s, and how many of them from corner to corner of the waveform: 10 us, a usual gradient raster. */
-const STEP_S = 1e-6;
+const STEP_SECONDS = 1e-6;
 const STEPS_PER_CORNER = 10;
 
 /** Share of the slew limit that is planned for: what is left covers the chords between corners. */
@@ -48,19 +48,25 @@ export function spiralTrajectory(shape: SpiralShape, limits: GradientLimits): Sp
   let rate = 0;
   let step = 0;
   for (; theta < lastTheta; step++) {
-    if (step % STEPS_PER_CORNER === 0) corners.add(step * STEP_S, gradientAt(lambda, theta, rate));
+    if (step % STEPS_PER_CORNER === 0)
+      corners.add(step * STEP_SECONDS, gradientAt(lambda, theta, rate));
     // Midpoint rule.
-    const halfRate = rate + (STEP_S / 2) * acceleration(lambda, theta, rate, limits);
-    const halfTheta = theta + (STEP_S / 2) * rate;
-    rate += STEP_S * acceleration(lambda, halfTheta, halfRate, limits);
+    const halfRate = rate + (STEP_SECONDS / 2) * acceleration(lambda, theta, rate, limits);
+    const halfTheta = theta + (STEP_SECONDS / 2) * rate;
+    rate += STEP_SECONDS * acceleration(lambda, halfTheta, halfRate, limits);
     rate = Math.min(rate, limits.amplitude / (lambda * Math.hypot(1, theta)));
-    theta += STEP_S * halfRate;
+    theta += STEP_SECONDS * halfRate;
   }
-  const readoutS = step * STEP_S;
+  const readoutSeconds = step * STEP_SECONDS;
   const last = gradientAt(lambda, theta, rate);
-  corners.add(readoutS, last);
-  const endS = rewind(corners, readoutS, last, limits);
-  return { ...corners.waveforms(), readoutS, durationS: endS, lastTurnHz: rate / (2 * Math.PI) };
+  corners.add(readoutSeconds, last);
+  const endSeconds = rewind(corners, readoutSeconds, last, limits);
+  return {
+    ...corners.waveforms(),
+    readoutSeconds,
+    durationSeconds: endSeconds,
+    lastTurnHz: rate / (2 * Math.PI),
+  };
 }
 
 type Vector = readonly [along: number, across: number];
@@ -87,13 +93,13 @@ function acceleration(
 /** Ramps the gradient down and brings k-space back to its middle. Returns the end in s. */
 function rewind(
   corners: Corners,
-  readoutS: number,
+  readoutSeconds: number,
   [along, across]: Vector,
   limits: GradientLimits,
 ): number {
-  const rampS = Math.hypot(along, across) / (SLEW_SHARE * limits.slewRate * 1e3);
-  const zeroS = readoutS + rampS;
-  corners.add(zeroS, [0, 0]);
+  const rampSeconds = Math.hypot(along, across) / (SLEW_SHARE * limits.slewRate * 1e3);
+  const zeroSeconds = readoutSeconds + rampSeconds;
+  corners.add(zeroSeconds, [0, 0]);
   const [areaAlong, areaAcross] = corners.area();
   const area = Math.hypot(areaAlong, areaAcross);
   const lobe: Lobe = shortestLobe(-area, limits);
@@ -101,44 +107,44 @@ function rewind(
     (lobe.amplitude * areaAlong) / area,
     (lobe.amplitude * areaAcross) / area,
   ];
-  corners.add(zeroS + lobe.rampS, plateau);
-  if (lobe.flatS > 0) corners.add(zeroS + lobe.rampS + lobe.flatS, plateau);
-  const endS = zeroS + lobeDurationS(lobe);
-  corners.add(endS, [0, 0]);
-  return endS;
+  corners.add(zeroSeconds + lobe.rampSeconds, plateau);
+  if (lobe.flatSeconds > 0) corners.add(zeroSeconds + lobe.rampSeconds + lobe.flatSeconds, plateau);
+  const endSeconds = zeroSeconds + lobeDurationSeconds(lobe);
+  corners.add(endSeconds, [0, 0]);
+  return endSeconds;
 }
 
 /** Corners of a waveform with two components. */
 class Corners {
-  private readonly timesS: number[] = [];
+  private readonly timesSeconds: number[] = [];
   private readonly vectors: Vector[] = [];
 
-  add(timeS: number, vector: Vector): void {
+  add(timeSeconds: number, vector: Vector): void {
     // A corner just before would make a slope of rounding errors.
-    if (timeS - (this.timesS.at(-1) ?? -1) < 2 * STEP_S) {
-      this.timesS.pop();
+    if (timeSeconds - (this.timesSeconds.at(-1) ?? -1) < 2 * STEP_SECONDS) {
+      this.timesSeconds.pop();
       this.vectors.pop();
     }
-    this.timesS.push(timeS);
+    this.timesSeconds.push(timeSeconds);
     this.vectors.push(vector);
   }
 
   /** Time integral so far, in mT/m s. */
   area(): Vector {
     const sum = [0, 0];
-    for (let i = 1; i < this.timesS.length; i++) {
-      const stepS = this.timesS[i]! - this.timesS[i - 1]!;
+    for (let i = 1; i < this.timesSeconds.length; i++) {
+      const stepSeconds = this.timesSeconds[i]! - this.timesSeconds[i - 1]!;
       for (const axis of [0, 1] as const) {
-        sum[axis]! += (stepS * (this.vectors[i]![axis] + this.vectors[i - 1]![axis])) / 2;
+        sum[axis]! += (stepSeconds * (this.vectors[i]![axis] + this.vectors[i - 1]![axis])) / 2;
       }
     }
     return [sum[0]!, sum[1]!];
   }
 
   waveforms(): { readonly along: Waveform; readonly across: Waveform } {
-    const timesS = Float64Array.from(this.timesS);
+    const timesSeconds = Float64Array.from(this.timesSeconds);
     const of = (axis: 0 | 1): Waveform => ({
-      timesS,
+      timesSeconds,
       amplitudes: Float64Array.from(this.vectors, vector => vector[axis]),
     });
     return { along: of(0), across: of(1) };

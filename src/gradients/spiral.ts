@@ -8,10 +8,15 @@
  */
 import { numberField, numbersField, type Scan, type Scanner } from '../protocol/scan.js';
 import type { BlockBuilder } from './block-builder.js';
-import { addSelection, halfSelectionS, rephasingLobe, type SelectivePulse } from './excitation.js';
+import {
+  addSelection,
+  halfSelectionSeconds,
+  rephasingLobe,
+  type SelectivePulse,
+} from './excitation.js';
 import { scanGeometry } from './geometry.js';
 import { formatTime, fullLimits, type GradientLimits, UnplayableError } from './hardware.js';
-import { type Lobe, lobeDurationS, strongestLobe } from './lobes.js';
+import { type Lobe, lobeDurationSeconds, strongestLobe } from './lobes.js';
 import { playMostSlices, sliceRhythm } from './slices-in-turn.js';
 import { encodingArea } from './physics.js';
 import { turning } from './repetitions.js';
@@ -19,7 +24,7 @@ import { type SpiralTrajectory, spiralTrajectory } from './spiral-trajectory.js'
 import type { Line, PlayedScan } from './timeline.js';
 
 /** Slice-selective pulse: length in s, at most that share of the time between excitations, and time-bandwidth product. Common practice, no source. */
-const PULSE = { durationS: 0.0025, share: 0.15, timeBandwidth: 2.7 };
+const PULSE = { durationSeconds: 0.0025, share: 0.15, timeBandwidth: 2.7 };
 
 /**
  * Spirals keep below these limits, in mT/m and T/m/s, for the nerves' sake: those of the scanner of a
@@ -35,45 +40,51 @@ interface SpiralEcho {
   readonly pulse: SelectivePulse;
   readonly rephaser: Lobe;
   readonly trajectory: SpiralTrajectory;
-  readonly spiralStartS: number;
+  readonly spiralStartSeconds: number;
   readonly spoiler: Lobe;
 }
 
 export function playSpiral(scan: Scan, scanner: Scanner): PlayedScan {
   const limits = spiralLimits(scanner);
-  const repetitionS = numberField(scan, 'RepetitionTime');
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
   const interleaves = numberField(scan, 'NumberShots');
   const trajectory = spiralOf(scan, limits);
   return playMostSlices(scan, scanner, slices => {
-    const excitationS = repetitionS / slices;
-    const echo = layOut(scan, trajectory, excitationS, limits);
-    const starts = Array.from({ length: slices }, (_, slice) => slice * excitationS);
+    const excitationSeconds = repetitionSeconds / slices;
+    const echo = layOut(scan, trajectory, excitationSeconds, limits);
+    const starts = Array.from({ length: slices }, (_, slice) => slice * excitationSeconds);
     const segments = turning(
       {
-        count: Math.max(1, Math.round(numberField(scan, 'Duration') / repetitionS)),
-        durationS: repetitionS,
+        count: Math.max(1, Math.round(numberField(scan, 'Duration') / repetitionSeconds)),
+        durationSeconds: repetitionSeconds,
         geometry: scanGeometry(scan),
-        draw: (builder, startS) => {
-          for (const sliceS of starts) drawSlice(builder, echo, startS + sliceS, limits);
+        draw: (builder, startSeconds) => {
+          for (const sliceSeconds of starts)
+            drawSlice(builder, echo, startSeconds + sliceSeconds, limits);
         },
       },
       (2 * Math.PI) / interleaves,
-      (builder, startS, angleRad) => {
-        for (const sliceS of starts) {
-          drawSpiral(builder, trajectory, startS + sliceS + echo.spiralStartS, angleRad);
+      (builder, startSeconds, angleRad) => {
+        for (const sliceSeconds of starts) {
+          drawSpiral(
+            builder,
+            trajectory,
+            startSeconds + sliceSeconds + echo.spiralStartSeconds,
+            angleRad,
+          );
         }
       },
     );
-    const rhythm = sliceRhythm(repetitionS, slices, 'interleaves');
+    const rhythm = sliceRhythm(repetitionSeconds, slices, 'interleaves');
     const chirpEnd = {
       hertz: trajectory.lastTurnHz,
-      cause: `readout, end of the chirp after ${formatTime(trajectory.readoutS)}`,
+      cause: `readout, end of the chirp after ${formatTime(trajectory.readoutSeconds)}`,
     };
     return {
       timeline: { segments },
       tones: [rhythm[0]!, chirpEnd],
       rhythm,
-      ...combOf(repetitionS, interleaves),
+      ...combOf(repetitionSeconds, interleaves),
     };
   });
 }
@@ -82,8 +93,8 @@ export function playSpiral(scan: Scan, scanner: Scanner): PlayedScan {
 const SLOWEST_COMB_HZ = 3;
 
 /** Only after all interleaves does the sound repeat; of few, that shifts its lines by a tone. */
-function combOf(repetitionS: number, interleaves: number): { readonly comb?: Line } {
-  const hertz = 1 / (interleaves * repetitionS);
+function combOf(repetitionSeconds: number, interleaves: number): { readonly comb?: Line } {
+  const hertz = 1 / (interleaves * repetitionSeconds);
   if (interleaves === 1 || hertz < SLOWEST_COMB_HZ) return {};
   return { comb: { hertz, cause: `images, ${interleaves} interleaves each` } };
 }
@@ -112,56 +123,61 @@ function spiralOf(scan: Scan, limits: GradientLimits): SpiralTrajectory {
 function layOut(
   scan: Scan,
   trajectory: SpiralTrajectory,
-  excitationS: number,
+  excitationSeconds: number,
   limits: GradientLimits,
 ): SpiralEcho {
   const thicknessMm = numberField(scan, 'SliceThickness');
-  const echoTimeS = numberField(scan, 'EchoTime');
-  const durationS = Math.min(PULSE.durationS, PULSE.share * excitationS);
-  const pulse = { durationS, timeBandwidth: PULSE.timeBandwidth, thicknessMm };
+  const echoTimeSeconds = numberField(scan, 'EchoTime');
+  const durationSeconds = Math.min(PULSE.durationSeconds, PULSE.share * excitationSeconds);
+  const pulse = { durationSeconds, timeBandwidth: PULSE.timeBandwidth, thicknessMm };
   const rephaser = rephasingLobe(pulse, limits);
-  const halfPulseS = halfSelectionS(pulse, limits);
-  const shortestEchoTimeS = halfPulseS + lobeDurationS(rephaser);
-  if (echoTimeS < shortestEchoTimeS) {
+  const halfPulseSeconds = halfSelectionSeconds(pulse, limits);
+  const shortestEchoTimeSeconds = halfPulseSeconds + lobeDurationSeconds(rephaser);
+  if (echoTimeSeconds < shortestEchoTimeSeconds) {
     throw new UnplayableError(
       'EchoTime',
-      `echo time ${formatTime(echoTimeS)} leaves no room for pulse and rephasing before the spiral starts`,
-      `at least ${formatTime(shortestEchoTimeS)}`,
+      `echo time ${formatTime(echoTimeSeconds)} leaves no room for pulse and rephasing before the spiral starts`,
+      `at least ${formatTime(shortestEchoTimeSeconds)}`,
       'Check EchoTime and SliceThickness.',
     );
   }
-  const spiralStartS = halfPulseS + echoTimeS;
-  const roomS = excitationS - spiralStartS - trajectory.durationS;
-  if (roomS <= 0) {
+  const spiralStartSeconds = halfPulseSeconds + echoTimeSeconds;
+  const roomSeconds = excitationSeconds - spiralStartSeconds - trajectory.durationSeconds;
+  if (roomSeconds <= 0) {
     throw new UnplayableError(
       'RepetitionTime',
-      `a spiral of ${formatTime(trajectory.durationS)} after an echo time of ${formatTime(echoTimeS)} does not fit into ${formatTime(excitationS)}`,
-      `at least ${formatTime(excitationS - roomS)}, or more interleaves (NumberShots)`,
+      `a spiral of ${formatTime(trajectory.durationSeconds)} after an echo time of ${formatTime(echoTimeSeconds)} does not fit into ${formatTime(excitationSeconds)}`,
+      `at least ${formatTime(excitationSeconds - roomSeconds)}, or more interleaves (NumberShots)`,
       'Check RepetitionTime, EchoTime, NumberShots, BaseResolution and AcquisitionVoxelSize.',
     );
   }
-  const spoiler = strongestLobe(SPOILER_TURNS * encodingArea(thicknessMm), roomS, limits);
-  return { pulse, rephaser, trajectory, spiralStartS, spoiler };
+  const spoiler = strongestLobe(SPOILER_TURNS * encodingArea(thicknessMm), roomSeconds, limits);
+  return { pulse, rephaser, trajectory, spiralStartSeconds, spoiler };
 }
 
 /** What lies on the slice axis: selection, rephasing, spoiler. */
 function drawSlice(
   builder: BlockBuilder,
   echo: SpiralEcho,
-  startS: number,
+  startSeconds: number,
   limits: GradientLimits,
 ): void {
-  const { pulse, rephaser, trajectory, spiralStartS, spoiler } = echo;
-  const selectedS = addSelection(builder, pulse, startS + halfSelectionS(pulse, limits), limits);
-  builder.add('slice', rephaser, selectedS);
-  builder.add('slice', spoiler, startS + spiralStartS + trajectory.durationS);
+  const { pulse, rephaser, trajectory, spiralStartSeconds, spoiler } = echo;
+  const selectedSeconds = addSelection(
+    builder,
+    pulse,
+    startSeconds + halfSelectionSeconds(pulse, limits),
+    limits,
+  );
+  builder.add('slice', rephaser, selectedSeconds);
+  builder.add('slice', spoiler, startSeconds + spiralStartSeconds + trajectory.durationSeconds);
 }
 
 /** The spiral turned from the read axis to the phase axis by an angle. */
 function drawSpiral(
   builder: BlockBuilder,
   { along, across }: SpiralTrajectory,
-  startS: number,
+  startSeconds: number,
   angleRad: number,
 ): void {
   const [cos, sin] = [Math.cos(angleRad), Math.sin(angleRad)];
@@ -169,7 +185,7 @@ function drawSpiral(
     const amplitudes = along.amplitudes.map(
       (amplitude, i) => alongWeight * amplitude + acrossWeight * across.amplitudes[i]!,
     );
-    builder.addWaveform(axis, { timesS: along.timesS, amplitudes }, startS);
+    builder.addWaveform(axis, { timesSeconds: along.timesSeconds, amplitudes }, startSeconds);
   };
   add('read', cos, -sin);
   add('phase', sin, cos);

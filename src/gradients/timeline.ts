@@ -13,12 +13,12 @@ export type Axis = (typeof AXES)[number];
 
 /**
  * A piecewise-linear waveform: straight lines between corner points, zero outside them.
- * `timesS` never decreases. The first and last amplitude are 0, unless they lie on a border of the
+ * `timesSeconds` never decreases. The first and last amplitude are 0, unless they lie on a border of the
  * segment: then the gradient is on across it, and goes on in the neighbouring segment.
  */
 export interface Waveform {
   /** Corner times in s from the start of the block, shape `[n]`. */
-  readonly timesS: Float64Array;
+  readonly timesSeconds: Float64Array;
   /** Amplitudes at the corners in mT/m, shape `[n]`. */
   readonly amplitudes: Float64Array;
 }
@@ -34,8 +34,8 @@ export interface Layer {
 
 /** A stretch of time that repeats exactly. Its layers are played at once. */
 export interface Segment {
-  /** Length of one repeat in s. Corners may lie anywhere in `[0, durationS]`. */
-  readonly durationS: number;
+  /** Length of one repeat in s. Corners may lie anywhere in `[0, durationSeconds]`. */
+  readonly durationSeconds: number;
   /** How often it is played, at least 1. */
   readonly repeats: number;
   readonly layers: readonly Layer[];
@@ -67,5 +67,5 @@ export interface PlayedScan {
 }
 
 /** Length of a timeline in s. */
-export const timelineDurationS = (timeline: Timeline): number =>
-  timeline.segments.reduce((sum, segment) => sum + segment.durationS * segment.repeats, 0);
+export const timelineDurationSeconds = (timeline: Timeline): number =>
+  timeline.segments.reduce((sum, segment) => sum + segment.durationSeconds * segment.repeats, 0);

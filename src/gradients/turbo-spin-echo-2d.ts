@@ -16,14 +16,14 @@ import { playGentlyIfPossible } from './within-limits.js';
 
 /** Excitation and refocusing pulses: length in s and time-bandwidth product (an open sequence library's values). */
 const USUAL_PULSES = {
-  excitation: { durationS: 0.0025, timeBandwidth: 4 },
-  refocusing: { durationS: 0.002, timeBandwidth: 4 },
+  excitation: { durationSeconds: 0.0025, timeBandwidth: 4 },
+  refocusing: { durationSeconds: 0.002, timeBandwidth: 4 },
 };
 
 /** Shorter ones, for echo spacings that the usual ones do not fit into. Common practice, no source. */
 const QUICK_PULSES = {
-  excitation: { durationS: 0.0015, timeBandwidth: 2.7 },
-  refocusing: { durationS: 0.0012, timeBandwidth: 2.7 },
+  excitation: { durationSeconds: 0.0015, timeBandwidth: 2.7 },
+  refocusing: { durationSeconds: 0.0012, timeBandwidth: 2.7 },
 };
 
 export function playTurboSpinEcho2d(scan: Scan, scanner: Scanner): PlayedScan {
@@ -38,12 +38,12 @@ export function playTurboSpinEcho2d(scan: Scan, scanner: Scanner): PlayedScan {
 function play(scan: Scan, pulses: typeof USUAL_PULSES, limits: GradientLimits): PlayedScan {
   const [readVoxelMm, phaseVoxelMm] = numbersField(scan, 'AcquisitionVoxelSize');
   const thicknessMm = numberField(scan, 'SliceThickness');
-  const spacingS = numberField(scan, 'EchoSpacing');
+  const spacingSeconds = numberField(scan, 'EchoSpacing');
   const train = layOutSpinEchoTrain(
     {
       excitation: { ...pulses.excitation, thicknessMm },
       refocusing: { ...pulses.refocusing, thicknessMm },
-      spacingS,
+      spacingSeconds,
       echoes: numberField(scan, 'EchoTrainLength'),
       pixelBandwidthHz: numberField(scan, 'PixelBandwidth'),
       readVoxelMm: readVoxelMm!,
@@ -52,7 +52,7 @@ function play(scan: Scan, pulses: typeof USUAL_PULSES, limits: GradientLimits): 
     },
     limits,
   );
-  const echoRate = { hertz: 1 / spacingS, cause: `echoes, 1/${formatTime(spacingS)}` };
+  const echoRate = { hertz: 1 / spacingSeconds, cause: `echoes, 1/${formatTime(spacingSeconds)}` };
   const { segments, rhythm, ...comb } = playSlices(scan, train, limits);
   return { timeline: { segments }, tones: [echoRate], rhythm: [echoRate, ...rhythm], ...comb };
 }

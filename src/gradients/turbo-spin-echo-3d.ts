@@ -19,8 +19,8 @@ import {
   addFatSaturation,
   addInversion,
   addShotSpoiler,
-  FAT_PULSE_S,
-  fatSaturationS,
+  FAT_PULSE_SECONDS,
+  fatSaturationSeconds,
 } from './excitation.js';
 import { scanGeometry } from './geometry.js';
 import { encodingShare } from './gradient-echo.js';
@@ -31,23 +31,23 @@ import type { PlayedScan, Segment } from './timeline.js';
 import { playGentlyIfPossible } from './within-limits.js';
 
 /** Non-selective pulses: excitation and refocusing, in s. They are silent. Common practice, no source. */
-const EXCITATION_S = 0.001;
-const REFOCUSING_S = 0.0007;
+const EXCITATION_SECONDS = 0.001;
+const REFOCUSING_SECONDS = 0.0007;
 
 export function playTurboSpinEcho3d(scan: Scan, scanner: Scanner): PlayedScan {
   return playGentlyIfPossible(scanner, limits => play(scan, limits));
 }
 
 function play(scan: Scan, limits: GradientLimits): PlayedScan {
-  const repetitionS = numberField(scan, 'RepetitionTime');
-  const spacingS = numberField(scan, 'EchoSpacing');
+  const repetitionSeconds = numberField(scan, 'RepetitionTime');
+  const spacingSeconds = numberField(scan, 'EchoSpacing');
   const echoes = numberField(scan, 'EchoTrainLength');
   const [readVoxelMm, phaseVoxelMm, partitionVoxelMm] = numbersField(scan, 'AcquisitionVoxelSize');
   const train = layOutSpinEchoTrain(
     {
-      excitation: { durationS: EXCITATION_S },
-      refocusing: { durationS: REFOCUSING_S },
-      spacingS,
+      excitation: { durationSeconds: EXCITATION_SECONDS },
+      refocusing: { durationSeconds: REFOCUSING_SECONDS },
+      spacingSeconds,
       echoes,
       pixelBandwidthHz: numberField(scan, 'PixelBandwidth'),
       readVoxelMm: readVoxelMm!,
@@ -60,45 +60,45 @@ function play(scan: Scan, limits: GradientLimits): PlayedScan {
 
   const whole = new BlockBuilder();
   const partition = new BlockBuilder();
-  const preparedS = addPreparation(whole, scan, limits);
-  const trainEndS = drawSpinEchoTrain({ whole, partition }, train, preparedS, echo =>
+  const preparedSeconds = addPreparation(whole, scan, limits);
+  const trainEndSeconds = drawSpinEchoTrain({ whole, partition }, train, preparedSeconds, echo =>
     encodingShare(echo, echoes),
   );
-  const endS = addShotSpoiler(whole, trainEndS, limits);
+  const endSeconds = addShotSpoiler(whole, trainEndSeconds, limits);
   const navigator = booleanField(scan, 'Navigator') ? layOutNavigator(limits) : undefined;
-  const navigatorStartS = repetitionS - (navigator?.durationS ?? 0);
-  if (endS > navigatorStartS) {
-    const neededS = endS + (navigator?.durationS ?? 0);
+  const navigatorStartSeconds = repetitionSeconds - (navigator?.durationSeconds ?? 0);
+  if (endSeconds > navigatorStartSeconds) {
+    const neededSeconds = endSeconds + (navigator?.durationSeconds ?? 0);
     throw new UnplayableError(
       'RepetitionTime',
-      `a train of ${echoes} echoes ${formatTime(spacingS)} apart, with what belongs to it, takes ` +
-        `${formatTime(neededS)}, longer than the repetition time of ${formatTime(repetitionS)}`,
-      `a RepetitionTime of at least ${formatTime(neededS)}, or a shorter train`,
+      `a train of ${echoes} echoes ${formatTime(spacingSeconds)} apart, with what belongs to it, takes ` +
+        `${formatTime(neededSeconds)}, longer than the repetition time of ${formatTime(repetitionSeconds)}`,
+      `a RepetitionTime of at least ${formatTime(neededSeconds)}, or a shorter train`,
       'Check RepetitionTime, InversionTime, EchoTrainLength and EchoSpacing.',
     );
   }
-  if (navigator !== undefined) addNavigator(whole, navigator, navigatorStartS);
+  if (navigator !== undefined) addNavigator(whole, navigator, navigatorStartSeconds);
 
   const geometry = scanGeometry(scan);
   const wholeBlock = whole.build(geometry);
   const partitionBlock = partition.build(geometry);
-  const shots = Math.max(1, Math.round(numberField(scan, 'Duration') / repetitionS));
+  const shots = Math.max(1, Math.round(numberField(scan, 'Duration') / repetitionSeconds));
   const segments = Array.from({ length: shots }, (_, i): Segment => {
     const layers = [
       { block: wholeBlock, gain: 1 },
       { block: partitionBlock, gain: encodingShare(i, shots) },
     ];
-    return { durationS: repetitionS, repeats: 1, layers };
+    return { durationSeconds: repetitionSeconds, repeats: 1, layers };
   });
-  const echoRate = { hertz: 1 / spacingS, cause: `echoes, 1/${formatTime(spacingS)}` };
+  const echoRate = { hertz: 1 / spacingSeconds, cause: `echoes, 1/${formatTime(spacingSeconds)}` };
   return {
     timeline: { segments },
     tones: [echoRate, ...(navigator === undefined ? [] : [navigatorTone(navigator)])],
     rhythm: [
       echoRate,
       {
-        hertz: 1 / repetitionS,
-        cause: `trains, 1/${formatTime(repetitionS)}: ${formatTime(echoes * spacingS)} of rattle, then rest`,
+        hertz: 1 / repetitionSeconds,
+        cause: `trains, 1/${formatTime(repetitionSeconds)}: ${formatTime(echoes * spacingSeconds)} of rattle, then rest`,
       },
     ],
   };
@@ -107,21 +107,21 @@ function play(scan: Scan, limits: GradientLimits): PlayedScan {
 /** Inversion and fat saturation. Returns when the excitation may start, in s. */
 function addPreparation(whole: BlockBuilder, scan: Scan, limits: GradientLimits): number {
   const fat = booleanField(scan, 'FatSaturation');
-  const fatS = fat ? fatSaturationS(FAT_PULSE_S.usual, limits) : 0;
-  const inversionTimeS = scan.fields.InversionTime?.value;
-  let startS = fatS;
-  if (typeof inversionTimeS === 'number') {
-    const { pulseCentreS, endS } = addInversion(whole, 0, limits);
-    startS = pulseCentreS + inversionTimeS - EXCITATION_S / 2;
-    if (startS - fatS < endS) {
+  const fatSeconds = fat ? fatSaturationSeconds(FAT_PULSE_SECONDS.usual, limits) : 0;
+  const inversionTimeSeconds = scan.fields.InversionTime?.value;
+  let startSeconds = fatSeconds;
+  if (typeof inversionTimeSeconds === 'number') {
+    const { pulseCentreSeconds, endSeconds } = addInversion(whole, 0, limits);
+    startSeconds = pulseCentreSeconds + inversionTimeSeconds - EXCITATION_SECONDS / 2;
+    if (startSeconds - fatSeconds < endSeconds) {
       throw new UnplayableError(
         'InversionTime',
-        `an inversion time of ${formatTime(inversionTimeS)} ends before the inversion's spoiler does`,
-        `at least ${formatTime(endS + fatS - pulseCentreS + EXCITATION_S / 2)}`,
+        `an inversion time of ${formatTime(inversionTimeSeconds)} ends before the inversion's spoiler does`,
+        `at least ${formatTime(endSeconds + fatSeconds - pulseCentreSeconds + EXCITATION_SECONDS / 2)}`,
         'Check InversionTime.',
       );
     }
   }
-  if (fat) addFatSaturation(whole, startS - fatS, FAT_PULSE_S.usual, limits);
-  return startS;
+  if (fat) addFatSaturation(whole, startSeconds - fatSeconds, FAT_PULSE_SECONDS.usual, limits);
+  return startSeconds;
 }

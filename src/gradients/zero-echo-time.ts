@@ -13,21 +13,21 @@ import { encodingArea } from './physics.js';
 import type { Layer, PlayedScan, Segment, Waveform } from './timeline.js';
 
 /** The pulse, and the dead time after it, in s. Common practice, no source. */
-const PULSE_S = 0.00002;
+const PULSE_SECONDS = 0.00002;
 
 /** The gradient takes at most this long to turn, in s. Common practice, no source. */
-const LONGEST_TURN_S = 0.0002;
+const LONGEST_TURN_SECONDS = 0.0002;
 
 export function playZeroEchoTime(scan: Scan, scanner: Scanner): PlayedScan {
-  const spokeS = numberField(scan, 'RepetitionTime');
+  const spokeSeconds = numberField(scan, 'RepetitionTime');
   const spokes = numberField(scan, 'NumberShots');
   // As far from spoke to spoke as from turn to turn: each has 4 pi / spokes of the sphere.
   const spokesPerTurn = Math.max(4, Math.round(Math.sqrt(Math.PI * spokes)));
-  const turnS = spokesPerTurn * spokeS;
-  const turns = Math.max(1, Math.round(numberField(scan, 'Duration') / turnS));
-  const { amplitude, stepS } = layOut(scan, spokesPerTurn, normalLimits(scanner));
+  const turnSeconds = spokesPerTurn * spokeSeconds;
+  const turns = Math.max(1, Math.round(numberField(scan, 'Duration') / turnSeconds));
+  const { amplitude, stepSeconds } = layOut(scan, spokesPerTurn, normalLimits(scanner));
   const path = (at: (spoke: number, share: number) => number): Waveform =>
-    stepped(spokesPerTurn, spokeS, stepS, i => amplitude * at(i, i / spokesPerTurn));
+    stepped(spokesPerTurn, spokeSeconds, stepSeconds, i => amplitude * at(i, i / spokesPerTurn));
   const angle = (2 * Math.PI) / spokesPerTurn;
   // Height above the equator and distance from the axis change evenly over a turn: what they are at
   // its start, and what they gain, are layers of their own.
@@ -46,13 +46,13 @@ export function playZeroEchoTime(scan: Scan, scanner: Scanner): PlayedScan {
       { block: circle, gain: from.width },
       { block: widening, gain: to.width - from.width },
     ];
-    return { durationS: turnS, repeats: 1, layers };
+    return { durationSeconds: turnSeconds, repeats: 1, layers };
   });
-  const rate = { hertz: 1 / spokeS, cause: `spokes, 1/${formatTime(spokeS)}` };
+  const rate = { hertz: 1 / spokeSeconds, cause: `spokes, 1/${formatTime(spokeSeconds)}` };
   return {
     timeline: { segments },
     tones: [rate],
-    rhythm: [rate, { hertz: 1 / turnS, cause: `turns, ${spokesPerTurn} spokes each` }],
+    rhythm: [rate, { hertz: 1 / turnSeconds, cause: `turns, ${spokesPerTurn} spokes each` }],
   };
 }
 
@@ -71,15 +71,15 @@ function layOut(
   scan: Scan,
   spokesPerTurn: number,
   limits: GradientLimits,
-): { readonly amplitude: number; readonly stepS: number } {
-  const spokeS = numberField(scan, 'RepetitionTime');
+): { readonly amplitude: number; readonly stepSeconds: number } {
+  const spokeSeconds = numberField(scan, 'RepetitionTime');
   const bandwidthHz = numberField(scan, 'PixelBandwidth');
   const [voxelMm] = numbersField(scan, 'AcquisitionVoxelSize');
   const amplitude = encodingArea(voxelMm!) * bandwidthHz;
   // A spoke is half of a line.
-  const readoutS = 0.5 / bandwidthHz;
-  const stepS = Math.min(LONGEST_TURN_S, spokeS - PULSE_S - readoutS);
-  const shortestS = (amplitude * 2 * Math.PI) / spokesPerTurn / (limits.slewRate * 1e3);
+  const readoutSeconds = 0.5 / bandwidthHz;
+  const stepSeconds = Math.min(LONGEST_TURN_SECONDS, spokeSeconds - PULSE_SECONDS - readoutSeconds);
+  const shortestSeconds = (amplitude * 2 * Math.PI) / spokesPerTurn / (limits.slewRate * 1e3);
   if (amplitude > limits.amplitude) {
     throw new UnplayableError(
       'PixelBandwidth',
@@ -88,32 +88,32 @@ function layOut(
       'Check PixelBandwidth and AcquisitionVoxelSize.',
     );
   }
-  if (stepS < shortestS) {
+  if (stepSeconds < shortestSeconds) {
     throw new UnplayableError(
       'RepetitionTime',
-      `a spoke of ${formatTime(readoutS)} leaves no time in ${formatTime(spokeS)} to turn the gradient`,
-      `at least ${formatTime(PULSE_S + readoutS + shortestS)}`,
+      `a spoke of ${formatTime(readoutSeconds)} leaves no time in ${formatTime(spokeSeconds)} to turn the gradient`,
+      `at least ${formatTime(PULSE_SECONDS + readoutSeconds + shortestSeconds)}`,
       'Check RepetitionTime and PixelBandwidth.',
     );
   }
-  return { amplitude, stepS };
+  return { amplitude, stepSeconds };
 }
 
-/** Holds the value of each spoke, and goes to the next in the last `stepS` of its time. */
+/** Holds the value of each spoke, and goes to the next in the last `stepSeconds` of its time. */
 function stepped(
   spokes: number,
-  spokeS: number,
-  stepS: number,
+  spokeSeconds: number,
+  stepSeconds: number,
   valueAt: (spoke: number) => number,
 ): Waveform {
-  const timesS = new Float64Array(2 * spokes + 1);
+  const timesSeconds = new Float64Array(2 * spokes + 1);
   const amplitudes = new Float64Array(2 * spokes + 1);
   for (let i = 0; i < spokes; i++) {
-    timesS[2 * i] = i * spokeS;
-    timesS[2 * i + 1] = (i + 1) * spokeS - stepS;
+    timesSeconds[2 * i] = i * spokeSeconds;
+    timesSeconds[2 * i + 1] = (i + 1) * spokeSeconds - stepSeconds;
     amplitudes[2 * i] = amplitudes[2 * i + 1] = valueAt(i);
   }
-  timesS[2 * spokes] = spokes * spokeS;
+  timesSeconds[2 * spokes] = spokes * spokeSeconds;
   amplitudes[2 * spokes] = valueAt(spokes);
-  return { timesS, amplitudes };
+  return { timesSeconds, amplitudes };
 }

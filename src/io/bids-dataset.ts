@@ -5,8 +5,8 @@
  */
 import { readdir, stat } from 'node:fs/promises';
 import path from 'node:path';
-import { parseBidsName } from '../protocol/bids-name.js';
-import { applicableFiles } from '../protocol/inherit-sidecars.js';
+import { parseBidsName } from '../import/bids-name.js';
+import { applicableFiles } from '../import/inherit-sidecars.js';
 import { type BidsFiles, readScan } from './bids-scan.js';
 
 /** How far above a given path the root of its dataset is looked for. */

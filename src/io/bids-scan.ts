@@ -7,8 +7,8 @@ import { lstat } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { constants, gunzipSync } from 'node:zlib';
 import { NIFTI_HEADER_BYTES, type NiftiHeader, parseNiftiHeader } from '../formats/nifti.js';
-import type { SidecarFile, SkippedFile } from '../protocol/import-sidecars.js';
-import { mergeSidecars } from '../protocol/inherit-sidecars.js';
+import type { SidecarFile, SkippedFile } from '../import/import-sidecars.js';
+import { mergeSidecars } from '../import/inherit-sidecars.js';
 import { decodeUtf8, readUpTo } from './read-text.js';
 
 /** What was read from the paths that a user gave. */

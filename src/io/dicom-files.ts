@@ -8,9 +8,9 @@
  */
 import { readDicomHeader } from '../formats/dicom/read-header.js';
 import { isPulseqText } from '../formats/pulseq/is-pulseq-text.js';
-import { DicomCollection } from '../protocol/dicom-series.js';
-import { filesOfDicom, whyNoScan } from '../protocol/import-dicom.js';
-import type { SidecarFile, SkippedFile } from '../protocol/import-sidecars.js';
+import { DicomCollection } from '../import/dicom-series.js';
+import { filesOfDicom, whyNoScan } from '../import/import-dicom.js';
+import type { SidecarFile, SkippedFile } from '../import/import-sidecars.js';
 import { readHeads } from './read-heads.js';
 
 /** What was found among files. */

@@ -21,7 +21,7 @@ import {
 } from 'node:fs';
 import { homedir, platform } from 'node:os';
 import path from 'node:path';
-import type { Memory } from '../kit/sound-memory.js';
+import type { Memory } from '../kit/audio/sound-memory.js';
 import { sha256 } from './kit-folder.js';
 import { programHash } from './program-hash.js';
 

@@ -5,7 +5,7 @@
  */
 import path from 'node:path';
 import { UserError } from '../errors.js';
-import type { SequenceFile } from '../protocol/import-pulseq.js';
+import type { SequenceFile } from '../import/import-pulseq.js';
 import { readPulseq } from './read-pulseq.js';
 
 export const isPulseqPath = (given: string): boolean => /\.seq$/i.test(given);

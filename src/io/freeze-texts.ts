@@ -4,8 +4,8 @@
  * @module
  */
 import path from 'node:path';
-import { familyTexts, formatApprovedTexts, textsHash } from '../kit/approved-texts.js';
-import { withReview } from '../kit/text-review.js';
+import { familyTexts, formatApprovedTexts, textsHash } from '../kit/words/approved-texts.js';
+import { withReview } from '../kit/words/text-review.js';
 import { sha256 } from './kit-folder.js';
 import { loadKitMaterial } from './kit-material.js';
 import { kitStudyOf } from './kit-study.js';

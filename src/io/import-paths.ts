@@ -7,12 +7,8 @@
 import { type Dirent } from 'node:fs';
 import { readdir, stat } from 'node:fs/promises';
 import path from 'node:path';
-import { type SequenceFile, withSequences } from '../protocol/import-pulseq.js';
-import {
-  importSidecars,
-  type ImportResult,
-  type SkippedFile,
-} from '../protocol/import-sidecars.js';
+import { type SequenceFile, withSequences } from '../import/import-pulseq.js';
+import { importSidecars, type ImportResult, type SkippedFile } from '../import/import-sidecars.js';
 import { findDatasetRoot, readDataset } from './bids-dataset.js';
 import { type BidsFiles, readScan } from './bids-scan.js';
 import { DicomFiles } from './dicom-files.js';

@@ -8,8 +8,8 @@ import { lstat, readdir, readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { UserError } from '../errors.js';
 import { parseSha256Sums } from '../formats/sha256sums.js';
-import { SUMS_PATH } from '../kit/build-kit.js';
-import { sumOf } from '../kit/verify-files.js';
+import { SUMS_PATH } from '../kit/build.js';
+import { sumOf } from '../kit/verify/verify-files.js';
 import { openFile } from './file-source.js';
 
 /** SHA-256 in lower-case hexadecimal. */

@@ -7,10 +7,10 @@
 import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import path from 'node:path';
-import { type DocumentFonts, FONT_FILES } from '../kit/document-fonts.js';
-import { PAGE_SCRIPTS, PAGE_STYLE, type PageParts } from '../kit/page.js';
-import { parseDeviceClasses } from '../kit/playback-classes.js';
-import { parseTexts, type Texts } from '../kit/texts.js';
+import { type DocumentFonts, FONT_FILES } from '../kit/paper/document-fonts.js';
+import { PAGE_SCRIPTS, PAGE_STYLE, type PageParts } from '../kit/screens/page.js';
+import { parseDeviceClasses } from '../kit/manifest/playback-classes.js';
+import { parseTexts, type Texts } from '../kit/words/texts.js';
 import type { DeviceClass } from '../levels/playback.js';
 import { parsePlanConstants, type PlanConstants } from '../protocol/plan-constants.js';
 import type { Language } from '../protocol/study-file.js';

@@ -3,10 +3,10 @@
  *
  * @module
  */
-import { timelineDurationS } from '../gradients/timeline.js';
+import { timelineDurationSeconds } from '../gradients/timeline.js';
 import type { KitStudy } from '../kit/kit-inputs.js';
-import type { Memory, SoundMemory } from '../kit/sound-memory.js';
-import { protocolText } from '../kit/protocol-text.js';
+import type { Memory, SoundMemory } from '../kit/audio/sound-memory.js';
+import { protocolText } from '../kit/manifest/protocol-text.js';
 import type { ProtocolInterlude } from '../plan/interludes.js';
 import { INTERLUDE_KINDS, type InterludeKind } from '../plan/plan.js';
 import { sha256, sha256Of } from './kit-folder.js';
@@ -32,16 +32,17 @@ export function kitStudyOf(study: LoadedStudy, memory?: Memory): KitStudy {
       .map(({ scan, played }) => ({
         name: scan.name,
         plainName: scan.plainName,
-        durationS: timelineDurationS(played.timeline),
+        durationSeconds: timelineDurationSeconds(played.timeline),
       })),
     interludes: interludesOf(scans),
     plan: file.plan,
     where: file.where,
-    sound: (scanName, durationS) =>
-      study.scanSound(scanName, { durationS, perspective: 'protected' }),
-    background: durationS => study.backgroundSound({ durationS, perspective: 'protected' }),
-    interlude: (kind, durationS) => {
-      const wanted = { durationS, perspective: 'protected' } as const;
+    sound: (scanName, durationSeconds) =>
+      study.scanSound(scanName, { durationSeconds, perspective: 'protected' }),
+    background: durationSeconds =>
+      study.backgroundSound({ durationSeconds, perspective: 'protected' }),
+    interlude: (kind, durationSeconds) => {
+      const wanted = { durationSeconds, perspective: 'protected' } as const;
       return kind === 'pre-scan' ? study.preScanSound(wanted) : study.tableSound(wanted);
     },
     memory: memory && soundMemory(study, memory),
@@ -90,7 +91,7 @@ function interludesOf(scans: readonly LoadedScan[]): readonly ProtocolInterlude[
   return scans.flatMap(({ scan, played }, i): ProtocolInterlude[] => {
     if (!isInterlude(scan.type)) return [];
     const next = scans.slice(i).find(later => !isInterlude(later.scan.type));
-    const durationS = timelineDurationS(played.timeline);
-    return [{ kind: scan.type, durationS, beforeScan: next?.scan.name ?? null }];
+    const durationSeconds = timelineDurationSeconds(played.timeline);
+    return [{ kind: scan.type, durationSeconds, beforeScan: next?.scan.name ?? null }];
   });
 }

@@ -5,10 +5,10 @@
  * @module
  */
 import { setImmediate } from 'node:timers/promises';
-import type { KitTools } from '../kit/build-kit.js';
-import { renderPictureCard } from '../kit/document-picture-card.js';
-import { renderGuide } from '../kit/guide.js';
-import { renderPage } from '../kit/page.js';
+import type { KitTools } from '../kit/build.js';
+import { renderPictureCard } from '../kit/paper/picture-card.js';
+import { renderGuide } from '../kit/paper/guide.js';
+import { renderPage } from '../kit/screens/page.js';
 import { EncodePool } from './encode-pool.js';
 import { sha256, sha256Of } from './kit-folder.js';
 import type { KitMaterial } from './kit-material.js';

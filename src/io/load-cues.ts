@@ -8,8 +8,13 @@ import { readdir, readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { type Problem, UserError } from '../errors.js';
 import { collectAudio } from '../formats/audio-stream.js';
-import { clipProblems, clipSound, MAX_RECORDING_S, type Recording } from '../kit/cue-clip.js';
-import { type CueClip, type CueClips, matchClips } from '../kit/cue-clips.js';
+import {
+  clipProblems,
+  clipSound,
+  MAX_RECORDING_SECONDS,
+  type Recording,
+} from '../kit/audio/cue-clip.js';
+import { type CueClip, type CueClips, matchClips } from '../kit/audio/cue-clips.js';
 import { END_CUE } from '../protocol/study-file.js';
 import { sha256 } from './kit-folder.js';
 import { readAudio } from './read-audio.js';
@@ -64,7 +69,7 @@ async function loadClip(
         problems: [
           {
             where: file,
-            found: `more than ${MAX_RECORDING_S} s`,
+            found: `more than ${MAX_RECORDING_SECONDS} s`,
             allowed: 'a clip of a few seconds',
             fix: 'Cut it to what announces this scan.',
           },
@@ -84,7 +89,7 @@ async function loadClip(
 /** The first samples of a clip: as many as one can have, and a few more when it is longer. */
 async function readRecording(place: string) {
   const audio = await readAudio(place);
-  const most = MAX_RECORDING_S * audio.sampleRateHz;
+  const most = MAX_RECORDING_SECONDS * audio.sampleRateHz;
   async function* start() {
     let length = 0;
     for await (const block of audio.blocks()) {

@@ -4,9 +4,9 @@
  * @module
  */
 import path from 'node:path';
-import type { CueClips } from '../kit/cue-clips.js';
+import type { CueClips } from '../kit/audio/cue-clips.js';
 import type { KitStudy } from '../kit/kit-inputs.js';
-import type { Memory } from '../kit/sound-memory.js';
+import type { Memory } from '../kit/audio/sound-memory.js';
 import type { StudyFile } from '../protocol/study-file.js';
 import { kitStudyOf } from './kit-study.js';
 import { loadCues } from './load-cues.js';

@@ -18,7 +18,7 @@ import { readText } from './read-text.js';
 const MAX_BYTES = 10_000_000;
 
 /** Longest impulse response accepted, in s: longer ones are recordings, not responses. */
-const MAX_IMPULSE_S = 2;
+const MAX_IMPULSE_SECONDS = 2;
 
 /**
  * @param name - As in the study file: a shipped name, or a path relative to the study file's folder.
@@ -70,10 +70,10 @@ async function fromWav(file: string, name: string): Promise<ScannerResponse> {
       'Give as many channels.',
     );
   }
-  if (x.length === 0 || x.length > MAX_IMPULSE_S * SAMPLE_RATE_HZ) {
+  if (x.length === 0 || x.length > MAX_IMPULSE_SECONDS * SAMPLE_RATE_HZ) {
     throw problem(
       `${(x.length / SAMPLE_RATE_HZ).toFixed(1)} s`,
-      `up to ${MAX_IMPULSE_S} s`,
+      `up to ${MAX_IMPULSE_SECONDS} s`,
       'Cut the file to the response itself.',
     );
   }

@@ -13,10 +13,10 @@ import { tableMotion } from '../acoustics/table-motion.js';
 import { type Problem, UserError } from '../errors.js';
 import { UnplayableError } from '../gradients/hardware.js';
 import { playScan } from '../gradients/play.js';
-import { PRE_SCAN_S, preScan } from '../gradients/pre-scan.js';
-import { type PlayedScan, timelineDurationS } from '../gradients/timeline.js';
+import { PRE_SCAN_SECONDS, preScan } from '../gradients/pre-scan.js';
+import { type PlayedScan, timelineDurationSeconds } from '../gradients/timeline.js';
 import { didYouMean } from '../protocol/did-you-mean.js';
-import { unheardExtension } from '../protocol/import-pulseq.js';
+import { unheardExtension } from '../import/import-pulseq.js';
 import {
   genericResponseName,
   resolvePulseqScan,
@@ -61,7 +61,7 @@ export interface LoadedStudy {
 
 export interface WantedSound {
   /** Most seconds; a scan that is shorter ends by itself. */
-  readonly durationS: number;
+  readonly durationSeconds: number;
   readonly perspective: Perspective;
 }
 
@@ -124,32 +124,33 @@ export function prepareStudy(
     response,
     protection: worn,
     warnings: sequenceWarnings(sequences),
-    scanSound: (scanName, { durationS, perspective }) => {
+    scanSound: (scanName, { durationSeconds, perspective }) => {
       const loaded = byName.get(scanName);
       if (loaded === undefined) throw new RangeError(`the study has no scan ${scanName}`);
       const { gradients, background, protection } = ears[perspective];
       const { timeline, source } = loaded.played;
-      const sound = mix(gradients.sound(timeline, durationS), background(durationS));
+      const sound = mix(gradients.sound(timeline, durationSeconds), background(durationSeconds));
       if (source === undefined) return sound;
-      return mix(sound, tableMotion(timelineDurationS(timeline), protection));
+      return mix(sound, tableMotion(timelineDurationSeconds(timeline), protection));
     },
-    pauseSound: ({ durationS, perspective }) => {
+    pauseSound: ({ durationSeconds, perspective }) => {
       const { gradients, background } = ears[perspective];
-      const wait = { durationS: durationS - PRE_SCAN_S, repeats: 1, layers: [] };
-      const segments = [...(wait.durationS > 0 ? [wait] : []), ...preScan(scanner).segments];
-      return mix(gradients.sound({ segments }, durationS), background(durationS));
+      const wait = { durationSeconds: durationSeconds - PRE_SCAN_SECONDS, repeats: 1, layers: [] };
+      const segments = [...(wait.durationSeconds > 0 ? [wait] : []), ...preScan(scanner).segments];
+      return mix(gradients.sound({ segments }, durationSeconds), background(durationSeconds));
     },
-    backgroundSound: ({ durationS, perspective }) => ears[perspective].background(durationS),
-    preScanSound: ({ durationS, perspective }) => {
-      const rest = { durationS: durationS - PRE_SCAN_S, repeats: 1, layers: [] };
+    backgroundSound: ({ durationSeconds, perspective }) =>
+      ears[perspective].background(durationSeconds),
+    preScanSound: ({ durationSeconds, perspective }) => {
+      const rest = { durationSeconds: durationSeconds - PRE_SCAN_SECONDS, repeats: 1, layers: [] };
       const { segments } = preScan(scanner);
       return ears[perspective].gradients.sound(
-        { segments: rest.durationS > 0 ? [...segments, rest] : segments },
-        durationS,
+        { segments: rest.durationSeconds > 0 ? [...segments, rest] : segments },
+        durationSeconds,
       );
     },
-    tableSound: ({ durationS, perspective }) =>
-      tableMotion(durationS, ears[perspective].protection),
+    tableSound: ({ durationSeconds, perspective }) =>
+      tableMotion(durationSeconds, ears[perspective].protection),
   };
 }
 
@@ -186,7 +187,7 @@ type Sequences = ReadonlyMap<string, ReadSequence>;
 /** What is heard at one place. */
 interface Ear {
   readonly gradients: Synthesiser;
-  readonly background: (durationS: number) => Sound;
+  readonly background: (durationSeconds: number) => Sound;
   readonly protection: Protection | undefined;
 }
 

@@ -5,10 +5,10 @@
  */
 import path from 'node:path';
 import { UserError } from '../errors.js';
-import { codingOf } from '../kit/build-kit.js';
+import { codingOf } from '../kit/build.js';
 import { kitContent } from '../kit/kit-content.js';
 import type { KitFamily, KitInputs, KitStudy } from '../kit/kit-inputs.js';
-import { practiceRoom } from '../kit/practice-room.js';
+import { practiceRoom } from '../kit/audio/practice-room.js';
 import { type KitPlan, planKit, planUnranked } from '../kit/plan-kit.js';
 import type { MeasuredDevice } from '../levels/measured-device.js';
 import { ageBandOf } from '../plan/make-plan.js';
@@ -25,8 +25,8 @@ import { sha256 } from './kit-folder.js';
 import { type KitMaterial, loadKitMaterial } from './kit-material.js';
 import { withKitTools } from './kit-tools.js';
 import { loadKitStudy } from './load-kit-study.js';
-import { rankAhead } from './rank-ahead.js';
-import { settleTexts } from './settled-texts.js';
+import { rankAhead } from './rank-on-two-cores.js';
+import { settleTexts } from './approved-study-texts.js';
 import { requireStaffFolder, writeStaffFolder } from './staff-folder.js';
 import { packageVersion } from './version.js';
 import { writeKit, type WrittenKit } from './write-kit.js';

@@ -6,7 +6,7 @@
 import { badAudio } from '../formats/bad-audio.js';
 import type { Levels } from '../levels/levels.js';
 import { Meter } from '../levels/meter.js';
-import { raisedCeilingOf } from './kit-of-audio.js';
+import { raisedCeilingOf } from './levels-of-kit-audio.js';
 import { readAudio } from './read-audio.js';
 
 /** A file and what the meter says of it. */
@@ -58,7 +58,13 @@ export async function measureFile(path: string): Promise<MeasuredFile> {
 }
 
 /** What makes levels mean less than they seem to. */
-function oddities({ durationS, clippedSamples, offset, laeqDbfs, lzeqDbfs }: Levels): string[] {
+function oddities({
+  durationSeconds,
+  clippedSamples,
+  offset,
+  laeqDbfs,
+  lzeqDbfs,
+}: Levels): string[] {
   const found: string[] = [];
   if (lzeqDbfs === -Infinity) found.push('The file is silent: every sample is zero.');
   if (clippedSamples > 0) {
@@ -67,7 +73,7 @@ function oddities({ durationS, clippedSamples, offset, laeqDbfs, lzeqDbfs }: Lev
     );
   }
   // A part of a wave is off zero by itself.
-  if (durationS >= 0.1 && Math.abs(offset) > NOTABLE_OFFSET) {
+  if (durationSeconds >= 0.1 && Math.abs(offset) > NOTABLE_OFFSET) {
     found.push(
       `The samples are off zero by ${(100 * offset).toFixed(1)} % of full scale on average: LZeq and peaks include that, LAeq (${laeqDbfs.toFixed(1)} dBFS) hardly does.`,
     );

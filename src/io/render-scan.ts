@@ -3,7 +3,7 @@
  *
  * @module
  */
-import { timelineDurationS } from '../gradients/timeline.js';
+import { timelineDurationSeconds } from '../gradients/timeline.js';
 import type { Perspective } from '../acoustics/listening.js';
 import { measureSound } from '../levels/measure-sound.js';
 import { TRUE_PEAK_GATE_DBTP } from '../levels/limits.js';
@@ -46,13 +46,17 @@ export async function renderScan(
   },
 ): Promise<RenderedScan> {
   const { scan, played } = study.scans[0]!;
-  const durationS = Math.min(seconds ?? Infinity, timelineDurationS(played.timeline));
-  const sound = study.scanSound(scan.name, { durationS, perspective });
+  const durationSeconds = Math.min(seconds ?? Infinity, timelineDurationSeconds(played.timeline));
+  const sound = study.scanSound(scan.name, { durationSeconds, perspective });
   const { laeqDbfs, truePeakDbtp } = measureSound(sound);
   const gainDb = Math.min(FILE_LAEQ_DBFS - laeqDbfs, TRUE_PEAK_GATE_DBTP - truePeakDbtp);
-  await writeWav(out, shapeSound(sound, { gain: dbToAmplitude(gainDb), fadeInS: 0, fadeOutS: 0 }), {
-    seed: `${study.file.study.seed}/${scan.name}`,
-  });
+  await writeWav(
+    out,
+    shapeSound(sound, { gain: dbToAmplitude(gainDb), fadeInSeconds: 0, fadeOutSeconds: 0 }),
+    {
+      seed: `${study.file.study.seed}/${scan.name}`,
+    },
+  );
   return {
     file: out,
     durationSeconds: sound.length / sound.sampleRateHz,

@@ -7,17 +7,17 @@ import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { UserError } from '../errors.js';
 import { parseSha256Sums } from '../formats/sha256sums.js';
-import { familyTexts, textsHash } from '../kit/approved-texts.js';
-import { LOG_PATH, SUMS_PATH } from '../kit/build-kit.js';
+import { familyTexts, textsHash } from '../kit/words/approved-texts.js';
+import { LOG_PATH, SUMS_PATH } from '../kit/build.js';
 import { buildRevision } from '../kit/build-revision.js';
-import { entryOf } from '../kit/coded-entry.js';
+import { entryOf } from '../practice/coded-entry.js';
 import type { KitStudy } from '../kit/kit-inputs.js';
-import { decodeLogCode } from '../kit/log-code.js';
-import type { Manifest } from '../kit/manifest.js';
-import { readManifest } from '../kit/read-manifest.js';
+import { decodeLogCode } from '../practice/log-code.js';
+import type { Manifest } from '../kit/manifest/manifest.js';
+import { readManifest } from '../kit/manifest/read-manifest.js';
 import { reviseKit, type Revision } from '../kit/revise-kit.js';
-import type { LogEntry } from '../plan/log-entry.js';
-import { type LogProblem, readLog } from '../plan/read-log.js';
+import type { LogEntry } from '../practice/log-entry.js';
+import { type LogProblem, readLog } from '../practice/read-log.js';
 import { isLanguage } from '../protocol/study-file.js';
 import { writeFolder, type FolderFile, type KeptFile } from './atomic-folder.js';
 import { diskMemory } from './disk-memory.js';
@@ -229,7 +229,7 @@ async function materialFor(
       guideNote: guideNote ?? undefined,
       scans: protocol.map(({ durationSeconds, ...scan }) => ({
         ...scan,
-        durationS: durationSeconds,
+        durationSeconds: durationSeconds,
       })),
     }),
     sha256,

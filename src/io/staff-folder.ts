@@ -6,10 +6,10 @@
 import path from 'node:path';
 import { UserError } from '../errors.js';
 import type { KitContent } from '../kit/content.js';
-import { renderLabels } from '../kit/document-labels.js';
-import { renderStaffCard } from '../kit/document-staff-card.js';
-import { loudnessSheet } from '../kit/loudness-sheet.js';
-import { kindOf, textsFor } from '../kit/texts-for.js';
+import { renderLabels } from '../kit/paper/labels.js';
+import { renderStaffCard } from '../kit/paper/staff-card.js';
+import { loudnessSheet } from '../kit/paper/loudness-sheet.js';
+import { kindOf, textsFor } from '../kit/words/texts-for.js';
 import { type FolderFile, writeFolder } from './atomic-folder.js';
 import { listFiles } from './kit-folder.js';
 import type { KitMaterial } from './kit-material.js';

@@ -6,7 +6,7 @@
 import path from 'node:path';
 import { UserError } from '../errors.js';
 import type { OpenSource } from '../formats/audio-stream.js';
-import { type Verification, verifyKit } from '../kit/verify-kit.js';
+import { type Verification, verifyKit } from '../kit/verify/verify-kit.js';
 import { openFile } from './file-source.js';
 import { listFiles, sha256Of } from './kit-folder.js';
 import { cannotRead } from './read-text.js';

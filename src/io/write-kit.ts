@@ -4,9 +4,9 @@
  * @module
  */
 import path from 'node:path';
-import { buildKit, type KitFile } from '../kit/build-kit.js';
+import { buildKit, type KitFile } from '../kit/build.js';
 import type { KitInputs } from '../kit/kit-inputs.js';
-import type { Manifest } from '../kit/manifest.js';
+import type { Manifest } from '../kit/manifest/manifest.js';
 import type { KitPlan } from '../kit/plan-kit.js';
 import { writeFolder } from './atomic-folder.js';
 import { requireReplaceable } from './kit-folder.js';

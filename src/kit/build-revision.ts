@@ -7,18 +7,18 @@ import { joinBytes } from '../formats/join-bytes.js';
 import { formatSha256Sums } from '../formats/sha256sums.js';
 import { wavBytes } from '../formats/wav-writer.js';
 import { offsetLimits } from '../levels/limits.js';
-import { type KitFile, type KitTools, stepPath, SUMS_PATH } from './build-kit.js';
+import { type KitFile, type KitTools, stepPath, SUMS_PATH } from './build.js';
 import { kitDocuments } from './kit-documents.js';
 import type { KitStudy } from './kit-inputs.js';
-import { LevelledSounds } from './levelled-sounds.js';
-import { StepMaker } from './make-step.js';
-import { type MadeStep, manifestStep } from './manifest-step.js';
-import type { Manifest } from './manifest.js';
+import { LevelledSounds } from './audio/levelled-sounds.js';
+import { StepMaker } from './audio/make-step.js';
+import { type MadeStep, manifestStep } from './manifest/manifest-step.js';
+import type { Manifest } from './manifest/manifest.js';
 import { listenerOf } from './plan-kit.js';
 import { type Revision, revisedManifest } from './revise-kit.js';
 import { stepCount, stepTag } from './tags.js';
-import { kindOf, textsFor } from './texts-for.js';
-import type { Texts } from './texts.js';
+import { kindOf, textsFor } from './words/texts-for.js';
+import type { Texts } from './words/texts.js';
 
 export interface RevisionInputs {
   readonly manifest: Manifest;

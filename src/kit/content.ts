@@ -8,7 +8,7 @@
  * @module
  */
 import type { Contact } from '../protocol/study-file.js';
-import type { Manifest } from './manifest.js';
+import type { Manifest } from './manifest/manifest.js';
 
 /** One scan of the study, as a family hears of it. */
 export interface ProtocolScan {
@@ -17,7 +17,7 @@ export interface ProtocolScan {
   /** Name that families read. */
   readonly plainName: string;
   /** How long it takes on the day, in s. */
-  readonly durationS: number;
+  readonly durationSeconds: number;
 }
 
 export interface KitContent {

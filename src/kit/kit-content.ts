@@ -4,7 +4,7 @@
  * @module
  */
 import type { KitContent } from './content.js';
-import type { Manifest } from './manifest.js';
+import type { Manifest } from './manifest/manifest.js';
 
 export function kitContent(manifest: Manifest): KitContent {
   const { contact, language, protocol, guideNote } = manifest.documents;
@@ -16,7 +16,7 @@ export function kitContent(manifest: Manifest): KitContent {
     protocol: protocol.map(({ name, plainName, durationSeconds }) => ({
       name,
       plainName,
-      durationS: durationSeconds,
+      durationSeconds: durationSeconds,
     })),
     guideNote: guideNote ?? undefined,
   };

@@ -6,10 +6,10 @@
 import { formatM3u8 } from '../formats/m3u8.js';
 import type { KitContent } from './content.js';
 import { kitContent } from './kit-content.js';
-import type { Manifest } from './manifest.js';
-import { kitReadme } from './readme.js';
+import type { Manifest } from './manifest/manifest.js';
+import { kitReadme } from './paper/readme.js';
 import { stepCount, stepTitle } from './tags.js';
-import type { Texts } from './texts.js';
+import type { Texts } from './words/texts.js';
 
 /** What the machine lends to it. */
 export interface DocumentTools {
@@ -47,12 +47,12 @@ function playlist({ kit, preset, voiceReference, steps }: Manifest, texts: Texts
   const count = stepCount(steps);
   const entries = steps.map(({ number, file, durationSeconds }) => ({
     path: file,
-    durationS: durationSeconds,
+    durationSeconds: durationSeconds,
     title: stepTitle(number, count, texts),
   }));
   const reference = {
     path: voiceReference.file,
-    durationS: voiceReference.durationSeconds,
+    durationSeconds: voiceReference.durationSeconds,
     title: texts.words.volume.title,
   };
   return formatM3u8(

@@ -10,12 +10,12 @@ import type { PlanConstants } from '../protocol/plan-constants.js';
 import type { Preset } from '../protocol/plan-preset.js';
 import type { AgeBand, PlanSettings } from '../protocol/plan-settings.js';
 import type { Contact } from '../protocol/study-file.js';
-import type { CueClips } from './cue-clips.js';
+import type { CueClips } from './audio/cue-clips.js';
 import type { ProtocolScan } from './content.js';
-import type { SoundSource } from './levelled-sounds.js';
-import type { SoundMemory } from './sound-memory.js';
-import type { ScannerSounds } from './step-audio.js';
-import type { Texts } from './texts.js';
+import type { SoundSource } from './audio/levelled-sounds.js';
+import type { SoundMemory } from './audio/sound-memory.js';
+import type { ScannerSounds } from './audio/step-audio.js';
+import type { Texts } from './words/texts.js';
 
 /** A study, as far as its kits need it. Sounds are in Pa at the child's ear under ear protection. */
 export interface KitStudy extends ScannerSounds {

@@ -17,7 +17,7 @@ import type { RankedSound } from '../levels/gentleness.js';
 import { type MeasuredDevice, voiceLevel } from '../levels/measured-device.js';
 import type { LevelRange } from '../levels/scan-levels.js';
 import type { LadderInput } from '../plan/ladder.js';
-import { soundSeconds } from '../plan/layout.js';
+import { secondsOfSound } from '../plan/layout.js';
 import { makePlan } from '../plan/make-plan.js';
 import { mostMinutes, tooManyMinutes } from '../plan/minutes.js';
 import type { Plan } from '../plan/plan.js';
@@ -27,7 +27,7 @@ import { DEFAULT_CEILING_DBA } from '../protocol/plan-settings.js';
 import type { ProtocolScan } from './content.js';
 import { kitCode } from './kit-code.js';
 import type { KitInputs, KitStudy } from './kit-inputs.js';
-import { rankScans } from './rank-scans.js';
+import { rankScans } from './audio/rank-scans.js';
 
 /** Whose limits hold: they go by the age band alone. */
 export const listenerOf = ({ ageBand }: { readonly ageBand: string }): Listener =>
@@ -170,7 +170,7 @@ function heardScans({ scans, plan, where }: KitStudy): readonly ProtocolScan[] {
 
 /** The rules of the calendar hold minutes down; this is the gate behind them. */
 function requireMinutes({ steps, sessions }: Plan, where: string): void {
-  const seconds = new Map(steps.map(step => [step.number, soundSeconds(step)]));
+  const seconds = new Map(steps.map(step => [step.number, secondsOfSound(step)]));
   const minutes = mostMinutes(sessions, step => seconds.get(step) ?? Number.NaN);
   const problems = tooManyMinutes(minutes, where);
   if (problems.length === 0) return;

@@ -5,17 +5,23 @@
  */
 import { UserError } from '../errors.js';
 import { calendarRules } from '../plan/make-plan.js';
-import { nextSessions } from '../plan/next-sessions.js';
-import type { LogEntry } from '../plan/log-entry.js';
-import type { LogProblem } from '../plan/log-table.js';
+import { nextSessions } from '../practice/next-sessions.js';
+import type { LogEntry } from '../practice/log-entry.js';
+import type { LogProblem } from '../practice/log-table.js';
 import type { Step } from '../plan/plan.js';
-import { type Replay, replayLog } from '../plan/replay-log.js';
-import { firstSteps, mergeLog, notedBefore, plannedBy, restartsOf } from './kit-history.js';
-import type { Manifest, ManifestStep, ManifestVersion } from './manifest.js';
-import { type UndosedStep, withDoses } from './manifest-step.js';
-import { withLongestCue } from './heard.js';
+import { type Replay, replayLog } from '../practice/replay-log.js';
+import {
+  firstSteps,
+  mergeLog,
+  notedBefore,
+  plannedBy,
+  restartsOf,
+} from './manifest/kit-history.js';
+import type { Manifest, ManifestStep, ManifestVersion } from './manifest/manifest.js';
+import { type UndosedStep, withDoses } from './manifest/manifest-step.js';
+import { withLongestCue } from './audio/heard-parts.js';
 import { listenerOf } from './plan-kit.js';
-import { withSessions } from './playback.js';
+import { withSessions } from './manifest/playback.js';
 
 export interface RevisionRequest {
   /** Sessions of the log, by date. */

@@ -4,7 +4,7 @@
  * @module
  */
 import { type Id3Tag, writeId3 } from '../formats/id3.js';
-import { fillIn, type Texts } from './texts.js';
+import { fillIn, type Texts } from './words/texts.js';
 
 /**
  * Players that level out loudness leave a file alone that says it needs no gain. The levels of the

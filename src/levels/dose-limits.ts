@@ -20,20 +20,20 @@ export interface DoseLimit {
   readonly per: 'day' | 'week';
   readonly source: string;
   /** In s; a dose of 100 % when a level in dBA lasts so long. */
-  readonly allowedS: (levelDba: number) => number;
+  readonly allowedSeconds: (levelDba: number) => number;
 }
 
 /** Levels above are a mistake: in air a sound is no sound any more beyond 194 dB. */
 export const HIGHEST_LEVEL_DBA = 200;
 
-const HOUR_S = 3600;
+const HOUR_SECONDS = 3600;
 
 /** The WHO-ITU allowance of a listener. */
 export const weeklyAllowance = (listener: Listener): DoseLimit => ({
   name: listener === 'child' ? 'WHO-ITU, children' : 'WHO-ITU, adults',
   per: 'week',
   source: 'ITU-T H.870 (2022), WHO-ITU global standard for safe listening devices',
-  allowedS: levelDba => allowedWeeklySeconds(levelDba, listener),
+  allowedSeconds: levelDba => allowedWeeklySeconds(levelDba, listener),
 });
 
 /** 85 dBA for 8 hours; half the time for each 3 dB more. */
@@ -41,7 +41,7 @@ export const NIOSH: DoseLimit = {
   name: 'NIOSH recommended limit',
   per: 'day',
   source: 'NIOSH publication 98-126 (1998)',
-  allowedS: levelDba => (8 * HOUR_S) / 2 ** ((levelDba - 85) / 3),
+  allowedSeconds: levelDba => (8 * HOUR_SECONDS) / 2 ** ((levelDba - 85) / 3),
 };
 
 /** 90 dBA for 8 hours; half the time for each 5 dB more. */
@@ -49,7 +49,7 @@ export const OSHA: DoseLimit = {
   name: 'OSHA permissible limit',
   per: 'day',
   source: 'OSHA 29 CFR 1910.95, formula of table G-16a (above 115 dBA only for the dose)',
-  allowedS: levelDba => (8 * HOUR_S) / 2 ** ((levelDba - 90) / 5),
+  allowedSeconds: levelDba => (8 * HOUR_SECONDS) / 2 ** ((levelDba - 90) / 5),
 };
 
 /** The directive's daily values, LEX,8h in dBA: equal energy. */
@@ -64,7 +64,7 @@ export const EU_DAILY_LIMITS: readonly DoseLimit[] = EU_DAILY.map(([name, dayLev
   name,
   per: 'day',
   source: 'Directive 2003/10/EC, article 3',
-  allowedS: levelDba => 8 * HOUR_S * 10 ** ((dayLevelDba - levelDba) / 10),
+  allowedSeconds: levelDba => 8 * HOUR_SECONDS * 10 ** ((dayLevelDba - levelDba) / 10),
 }));
 
 /** All limits that are reported for a listener, the one that counts first. */
@@ -82,10 +82,10 @@ export const doseLimits = (listener: Listener): readonly DoseLimit[] => [
  * @throws {RangeError} A duration is negative or not finite, or a level is NaN or above 200 dBA.
  */
 export function dosePercent(limit: DoseLimit, exposures: readonly Exposure[]): number {
-  return exposures.reduce((sum, { levelDba, durationS }) => {
-    requireInRange(durationS, 'durationS', 0, Number.MAX_VALUE, 's');
+  return exposures.reduce((sum, { levelDba, durationSeconds }) => {
+    requireInRange(durationSeconds, 'durationSeconds', 0, Number.MAX_VALUE, 's');
     requireInRange(levelDba, 'levelDba', -Infinity, HIGHEST_LEVEL_DBA, 'dBA');
-    return sum + (100 * durationS) / limit.allowedS(levelDba);
+    return sum + (100 * durationSeconds) / limit.allowedSeconds(levelDba);
   }, 0);
 }
 

@@ -101,11 +101,11 @@ export function hardnessOf(sound: Omit<RankedSound, 'name' | 'hardness'>): numbe
 }
 
 /** Roughness needs so much, in s. */
-const SHORTEST_S = 0.3;
+const SHORTEST_SECONDS = 0.3;
 
 /** The sound in memory, in Pa, at an A-weighted level. */
 function atLevel(name: string, sound: Sound, levelDb: number): Sound {
-  const least = Math.ceil(SHORTEST_S * sound.sampleRateHz);
+  const least = Math.ceil(SHORTEST_SECONDS * sound.sampleRateHz);
   const samples = collect(fitSound(sound, Math.max(least, sound.length)));
   const held = soundOf(samples, sound.sampleRateHz);
   const { laeqDbfs } = measureSound(held);

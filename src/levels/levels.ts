@@ -15,7 +15,7 @@
 
 export interface Levels {
   /** In s. */
-  readonly durationS: number;
+  readonly durationSeconds: number;
   readonly sampleRateHz: number;
   readonly channels: number;
   /** A-weighted equivalent level over the whole duration (IEC 61672-1:2013, 3.10). */

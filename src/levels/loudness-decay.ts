@@ -12,9 +12,9 @@
 import { FRAME_RATE_HZ } from './third-octave-filters.js';
 
 /** Time constants in s (ISO 532-1:2017, A.3). */
-const SHORT_S = 0.005;
-const LONG_S = 0.015;
-const CHARGE_S = 0.075;
+const SHORT_SECONDS = 0.005;
+const LONG_SECONDS = 0.015;
+const CHARGE_SECONDS = 0.075;
 
 /** Steps from one frame to the next, on a straight line between their values. */
 const STEPS = 24;
@@ -23,24 +23,24 @@ const STEPS = 24;
 const NOTHING = 1e-9;
 
 /** The two together discharge at these rates, in 1/s: the roots of the network's equation. */
-const HALF_SUM = (CHARGE_S + LONG_S) / (2 * CHARGE_S * SHORT_S);
-const HALF_DIFFERENCE = Math.sqrt(HALF_SUM ** 2 - 1 / (SHORT_S * CHARGE_S));
+const HALF_SUM = (CHARGE_SECONDS + LONG_SECONDS) / (2 * CHARGE_SECONDS * SHORT_SECONDS);
+const HALF_DIFFERENCE = Math.sqrt(HALF_SUM ** 2 - 1 / (SHORT_SECONDS * CHARGE_SECONDS));
 const SLOW = HALF_DIFFERENCE - HALF_SUM;
 const FAST = -HALF_DIFFERENCE - HALF_SUM;
 
 /** The solution over one step: what becomes of each capacitor out of both. */
-const STEP_S = 1 / (FRAME_RATE_HZ * STEPS);
-const [OF_SLOW, OF_FAST] = [CHARGE_S * SLOW + 1, CHARGE_S * FAST + 1];
-const [SLOW_LEFT, FAST_LEFT] = [Math.exp(SLOW * STEP_S), Math.exp(FAST * STEP_S)];
-const SCALE = CHARGE_S * (SLOW - FAST);
+const STEP_SECONDS = 1 / (FRAME_RATE_HZ * STEPS);
+const [OF_SLOW, OF_FAST] = [CHARGE_SECONDS * SLOW + 1, CHARGE_SECONDS * FAST + 1];
+const [SLOW_LEFT, FAST_LEFT] = [Math.exp(SLOW * STEP_SECONDS), Math.exp(FAST * STEP_SECONDS)];
+const SCALE = CHARGE_SECONDS * (SLOW - FAST);
 const FIRST_OF_FIRST = (OF_SLOW * SLOW_LEFT - OF_FAST * FAST_LEFT) / SCALE;
 const FIRST_OF_SECOND = (OF_SLOW * OF_FAST * (SLOW_LEFT - FAST_LEFT)) / SCALE;
 const SECOND_OF_FIRST = (SLOW_LEFT - FAST_LEFT) / SCALE;
 const SECOND_OF_SECOND = (OF_FAST * SLOW_LEFT - OF_SLOW * FAST_LEFT) / SCALE;
 
 /** What is left after one step of a discharge of both as one, and of what the second still lacks. */
-const LONG = Math.exp(-STEP_S / LONG_S);
-const CHARGE = Math.exp(-STEP_S / CHARGE_S);
+const LONG = Math.exp(-STEP_SECONDS / LONG_SECONDS);
+const CHARGE = Math.exp(-STEP_SECONDS / CHARGE_SECONDS);
 
 /** The network of each of several bands. */
 export class LoudnessDecay {

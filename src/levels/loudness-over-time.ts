@@ -35,8 +35,8 @@ const FRAMES_PER_VALUE = 4;
 
 /** Duration weighting: shares and time constants in s of its two low-passes (ISO 532-1:2017, 6.2). */
 const WEIGHTING = [
-  { share: 0.47, timeConstantS: 0.0035 },
-  { share: 0.53, timeConstantS: 0.07 },
+  { share: 0.47, timeConstantSeconds: 0.0035 },
+  { share: 0.53, timeConstantSeconds: 0.07 },
 ] as const;
 
 /** Steps of the duration weighting from one frame to the next, on a straight line between them. */
@@ -68,7 +68,7 @@ class LoudnessMeter {
   private readonly pattern = new Float64Array(PATTERN_POINTS);
   private readonly patternSum = new Float64Array(PATTERN_POINTS);
   private readonly lowPasses = WEIGHTING.map(
-    ({ timeConstantS }) => new SteppedLowPass(timeConstantS),
+    ({ timeConstantSeconds }) => new SteppedLowPass(timeConstantSeconds),
   );
   private loudness: number | undefined;
   private frames = 0;
@@ -136,8 +136,8 @@ class SteppedLowPass {
   private readonly keep: number;
   private value = 0;
 
-  constructor(timeConstantS: number) {
-    this.keep = Math.exp(-1 / (FRAME_RATE_HZ * STEPS * timeConstantS));
+  constructor(timeConstantSeconds: number) {
+    this.keep = Math.exp(-1 / (FRAME_RATE_HZ * STEPS * timeConstantSeconds));
   }
 
   /** Takes the input at a frame and at the next one; returns the output at this frame. */

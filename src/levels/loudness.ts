@@ -11,7 +11,7 @@
  * @module
  */
 import { dbToPower, powerToDb } from '../signal/decibels.js';
-import { TICK_S } from './weighted-levels.js';
+import { TICK_SECONDS } from './weighted-levels.js';
 
 export interface LoudnessLevels {
   /** LUFS. */
@@ -28,11 +28,11 @@ export interface LoudnessLevels {
 const OFFSET_LUFS = -0.691;
 
 /** Windows in ticks: 0.4 s and 3 s. */
-const MOMENTARY_TICKS = Math.round(0.4 / TICK_S);
-const SHORT_TERM_TICKS = Math.round(3 / TICK_S);
+const MOMENTARY_TICKS = Math.round(0.4 / TICK_SECONDS);
+const SHORT_TERM_TICKS = Math.round(3 / TICK_SECONDS);
 
 /** Gating blocks, and short-term values for the range, begin every 0.1 s. */
-const STEP_TICKS = Math.round(0.1 / TICK_S);
+const STEP_TICKS = Math.round(0.1 / TICK_SECONDS);
 
 /** Blocks below do not count, in LUFS (BS.1770-5; Tech 3342). */
 const ABSOLUTE_GATE_LUFS = -70;
@@ -75,7 +75,7 @@ export class Loudness {
 
   constructor(sampleRateHz: number, channels: number) {
     this.weights = CHANNEL_WEIGHTS[channels] ?? new Array<number>(channels).fill(1);
-    this.tickSamples = sampleRateHz * TICK_S;
+    this.tickSamples = sampleRateHz * TICK_SECONDS;
   }
 
   /** Takes one tick: the sum of K-weighted squares of each channel. */

@@ -27,11 +27,11 @@ const MULTIPLES = 8;
 const ANALYSIS_RATE_HZ = 2000;
 
 /** Length of a window and distance of the next, in s. */
-const WINDOW_S = 0.1;
-const HOP_S = 0.05;
+const WINDOW_SECONDS = 0.1;
+const HOP_SECONDS = 0.05;
 
 /** Shortest recording in which lines can be told from speech, in s. */
-const SHORTEST_S = 0.5;
+const SHORTEST_SECONDS = 0.5;
 
 /** Grids are off by up to 0.2 Hz (from memory); at these distances, times the multiple, it is looked for. */
 const OFF_HZ = [-0.2, -0.1, 0, 0.1, 0.2] as const;
@@ -48,7 +48,7 @@ const SOFTEST_DB = -40;
 /** The stronger of the two hums; undefined when there is none, or too little sound to tell. */
 export function mainsHum(samples: Float64Array, sampleRateHz: number): MainsHum | undefined {
   const total = meanSquare(samples);
-  if (!(samples.length >= SHORTEST_S * sampleRateHz) || total === 0) return undefined;
+  if (!(samples.length >= SHORTEST_SECONDS * sampleRateHz) || total === 0) return undefined;
   const windows = windowsOf(resample(samples, sampleRateHz, ANALYSIS_RATE_HZ), total);
   const powerAt = (hertz: number): number => coherentPower(windows, hertz);
   const hums = MAINS_HZ.map(mainsHz => {
@@ -73,8 +73,8 @@ interface Window {
 }
 
 function windowsOf(samples: Float64Array, total: number): readonly Window[] {
-  const length = WINDOW_S * ANALYSIS_RATE_HZ;
-  const hop = HOP_S * ANALYSIS_RATE_HZ;
+  const length = WINDOW_SECONDS * ANALYSIS_RATE_HZ;
+  const hop = HOP_SECONDS * ANALYSIS_RATE_HZ;
   const shape = Float64Array.from(
     { length },
     (_, i) => (1 - Math.cos((2 * Math.PI * (i + 0.5)) / length)) / length,

@@ -120,7 +120,7 @@ export class Meter {
 
   private finish(): Levels {
     const { sampleRateHz, samples } = this;
-    const durationS = samples / sampleRateHz;
+    const durationSeconds = samples / sampleRateHz;
     const channels = this.channels.map(channel => channel.finish());
     const highest = (of: (channel: ChannelResult) => number): number =>
       Math.max(...channels.map(of));
@@ -130,7 +130,7 @@ export class Meter {
     const loudness = this.loudness.result();
     const laeqDbfs = equivalent(channel => channel.sumOfSquaresA);
     return {
-      durationS,
+      durationSeconds,
       sampleRateHz,
       channels: channels.length,
       laeqDbfs,
@@ -141,7 +141,7 @@ export class Meter {
       lafPercentilesDbfs: percentiles(percent =>
         highest(channel => channel.laf.exceededDbfs(percent)),
       ),
-      soundExposureLevelDb: laeqDbfs + powerToDb(durationS),
+      soundExposureLevelDb: laeqDbfs + powerToDb(durationSeconds),
       lcpeakDbfs: amplitudeToDb(highest(channel => channel.peakC) / FULL_SCALE_RMS),
       truePeakDbtp: amplitudeToDb(highest(channel => channel.peak)),
       integratedLufs: loudness.integratedLufs,

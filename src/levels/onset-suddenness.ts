@@ -12,12 +12,12 @@
  * @module
  */
 import type { Sound } from '../signal/sound.js';
-import { risesOf, SHORT_STEP_S, shortMeanSquares } from './short-levels.js';
+import { risesOf, SHORT_STEP_SECONDS, shortMeanSquares } from './short-levels.js';
 import { pa2ToDbSpl } from './sound-pressure.js';
 
 export interface Onset {
   /** When the level has risen most, in s from the sound's start. */
-  readonly timeS: number;
+  readonly timeSeconds: number;
   /** Rise within 50 ms, in dB. */
   readonly riseDb: number;
 }
@@ -35,7 +35,7 @@ export interface Suddenness {
 const ONSET_DB = 10;
 
 /** What belongs to the start of the sound, in s: a rise and what rings on. */
-const START_S = 0.1;
+const START_SECONDS = 0.1;
 
 /**
  * Suddenness of a sound that comes out of the quiet.
@@ -52,9 +52,9 @@ export function onsetSuddenness(sound: Sound): Suddenness {
     for (; step < rises.length && rises[step]! >= ONSET_DB; step++) {
       if (rises[step]! > rises[highest]!) highest = step;
     }
-    onsets.push({ timeS: (highest + 1) * SHORT_STEP_S, riseDb: rises[highest]! });
+    onsets.push({ timeSeconds: (highest + 1) * SHORT_STEP_SECONDS, riseDb: rises[highest]! });
   }
-  const start = Math.round(START_S / SHORT_STEP_S);
+  const start = Math.round(START_SECONDS / SHORT_STEP_SECONDS);
   return {
     onsets,
     startDb: largest(rises.subarray(0, start)),

@@ -29,7 +29,7 @@ export interface DeviceClass {
 export interface HeardStretch {
   /** LAeq re the voice reference's, in dB. */
   readonly offsetDb: number;
-  readonly durationS: number;
+  readonly durationSeconds: number;
 }
 
 /** A week of practice at one setting of the volume. */
@@ -56,7 +56,10 @@ export function weekAtVolume(
 ): WeekAtVolume {
   const laeqDba = week.reduce((top, { offsetDb }) => Math.max(top, voiceDba + offsetDb), -Infinity);
   const dose = weeklyDosePercent(
-    week.map(({ offsetDb, durationS }) => ({ levelDba: voiceDba + offsetDb, durationS })),
+    week.map(({ offsetDb, durationSeconds }) => ({
+      levelDba: voiceDba + offsetDb,
+      durationSeconds,
+    })),
     listener,
   );
   return {

@@ -13,7 +13,7 @@
  * @module
  */
 import { amplitudeToDb } from '../signal/decibels.js';
-import { QUIET_DBA, risesOf, SHORT_STEP_S } from './short-levels.js';
+import { QUIET_DBA, risesOf, SHORT_STEP_SECONDS } from './short-levels.js';
 
 /** Most that the level may rise within 50 ms, in dB. */
 export const FASTEST_RISE_DB = 45;
@@ -28,7 +28,7 @@ export const HIGHEST_SHORT_DBA = QUIET_DBA + FASTEST_RISE_DB;
 const BEGUN_BELOW_HIGHEST_DB = 10;
 
 /** A sound that begins before this begins at once: the shortest fade at home is as long, in s. */
-const LATE_S = 0.05;
+const LATE_SECONDS = 0.05;
 
 /**
  * The largest rise within 50 ms, in dB.
@@ -41,13 +41,13 @@ export const largestRiseDb = (levelsDba: Float64Array): number => highestOf(rise
  * By how much a sound is above what its fade may let through, at most, in dB: 0 or less is as it must be.
  *
  * @param levelsDba - Short levels from the sound's start.
- * @param onsetS - Length of the fade.
+ * @param onsetSeconds - Length of the fade.
  */
-export function aboveFadeDb(levelsDba: Float64Array, onsetS: number): number {
-  const steps = Math.min(levelsDba.length, Math.floor(onsetS / SHORT_STEP_S));
+export function aboveFadeDb(levelsDba: Float64Array, onsetSeconds: number): number {
+  const steps = Math.min(levelsDba.length, Math.floor(onsetSeconds / SHORT_STEP_SECONDS));
   let most = -Infinity;
   for (let step = 0; step < steps; step++) {
-    const share = 0.5 - 0.5 * Math.cos((Math.PI * (step + 1) * SHORT_STEP_S) / onsetS);
+    const share = 0.5 - 0.5 * Math.cos((Math.PI * (step + 1) * SHORT_STEP_SECONDS) / onsetSeconds);
     const allowedDba = Math.max(QUIET_DBA, HIGHEST_SHORT_DBA + amplitudeToDb(share));
     most = Math.max(most, levelsDba[step]! - allowedDba);
   }
@@ -60,11 +60,11 @@ export function aboveFadeDb(levelsDba: Float64Array, onsetS: number): number {
  *
  * @param levelsDb - Short levels re anything.
  */
-export function beginsAtS(levelsDb: Float64Array): number {
+export function beginsAtSeconds(levelsDb: Float64Array): number {
   const from = highestOf(levelsDb, -Infinity) - BEGUN_BELOW_HIGHEST_DB;
   if (from === -Infinity) return 0;
-  const atS = levelsDb.findIndex(levelDb => levelDb >= from) * SHORT_STEP_S;
-  return atS < LATE_S ? 0 : atS;
+  const atSeconds = levelsDb.findIndex(levelDb => levelDb >= from) * SHORT_STEP_SECONDS;
+  return atSeconds < LATE_SECONDS ? 0 : atSeconds;
 }
 
 const highestOf = (values: Float64Array, atLeast: number): number =>

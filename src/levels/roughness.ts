@@ -35,7 +35,7 @@ export interface Roughness {
 }
 
 /** A window lasts about this long, in s. */
-const WINDOW_S = 0.2;
+const WINDOW_SECONDS = 0.2;
 
 /** Envelopes are read at the sample rate through this. */
 const ENVELOPE_STEP = 16;
@@ -82,8 +82,8 @@ export function roughness(sound: Sound): Roughness {
 
 /** The power of two that is nearest to the window's length. */
 function windowSize(sampleRateHz: number): number {
-  const larger = fftSizeFor(WINDOW_S * sampleRateHz);
-  return larger / (WINDOW_S * sampleRateHz) > Math.SQRT2 ? larger / 2 : larger;
+  const larger = fftSizeFor(WINDOW_SECONDS * sampleRateHz);
+  return larger / (WINDOW_SECONDS * sampleRateHz) > Math.SQRT2 ? larger / 2 : larger;
 }
 
 /** Measures windows of one size. */

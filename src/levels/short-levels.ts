@@ -12,13 +12,13 @@ import { METER_RATES_HZ } from './meter.js';
 import { WeightedLevels } from './weighted-levels.js';
 
 /** The level is the mean square over this, in s. */
-const OVER_S = 0.01;
+const OVER_SECONDS = 0.01;
 
 /** The level is looked at this often, in s. */
-export const SHORT_STEP_S = 0.001;
+export const SHORT_STEP_SECONDS = 0.001;
 
 /** A rise happens within this, in s. */
-const RISE_S = 0.05;
+const RISE_SECONDS = 0.05;
 
 /** Level of a quiet bedroom, in dB(A) (WHO, Guidelines for community noise, 1999, table 4.1). */
 export const QUIET_DBA = 30;
@@ -31,7 +31,7 @@ export class ShortLevels {
   /** @throws {RangeError} A sample rate outside 8 to 192 kHz. */
   constructor(private readonly sampleRateHz: number) {
     requireInRange(sampleRateHz, 'sampleRateHz', METER_RATES_HZ.min, METER_RATES_HZ.max, 'Hz');
-    this.weighted = new WeightedLevels(sampleRateHz, SHORT_STEP_S);
+    this.weighted = new WeightedLevels(sampleRateHz, SHORT_STEP_SECONDS);
   }
 
   push(block: Float64Array): void {
@@ -44,11 +44,11 @@ export class ShortLevels {
    */
   result(): Float64Array {
     const { energies, sampleRateHz } = this;
-    const steps = Math.round(OVER_S / SHORT_STEP_S);
+    const steps = Math.round(OVER_SECONDS / SHORT_STEP_SECONDS);
     return Float64Array.from(energies, (_, i) => {
       let sum = 0;
       for (let k = Math.max(0, i - steps + 1); k <= i; k++) sum += energies[k]!;
-      return sum / (OVER_S * sampleRateHz);
+      return sum / (OVER_SECONDS * sampleRateHz);
     });
   }
 }
@@ -67,7 +67,7 @@ export function shortMeanSquares(sound: Sound): Float64Array {
  *   {@link QUIET_DBA} counts as that: a room hides it.
  */
 export function risesOf(levelsDb: Float64Array): Float64Array {
-  const steps = Math.round(RISE_S / SHORT_STEP_S);
+  const steps = Math.round(RISE_SECONDS / SHORT_STEP_SECONDS);
   const heardDb = levelsDb.map(levelDb => Math.max(QUIET_DBA, levelDb));
   const rises = new Float64Array(heardDb.length);
   for (let i = 0; i < heardDb.length; i++) {

@@ -12,7 +12,7 @@ import { type LoudnessPattern, zwickerLoudness } from './zwicker-loudness.js';
 import { LOUDNESS_BANDS_HZ } from './zwicker-tables.js';
 
 /** Listening starts here, in s, when the filters have settled (ISO 532-1:2017, Annex B.1). */
-const SETTLING_S = 0.2;
+const SETTLING_SECONDS = 0.2;
 
 const BANDS = LOUDNESS_BANDS_HZ.length;
 
@@ -26,7 +26,7 @@ const BANDS = LOUDNESS_BANDS_HZ.length;
 export function steadyBandLevelsDb(sound: Sound): Float64Array {
   const filters = new ThirdOctaveFilters(sound.sampleRateHz);
   const sums = new Float64Array(BANDS);
-  const skip = SETTLING_S * FRAME_RATE_HZ;
+  const skip = SETTLING_SECONDS * FRAME_RATE_HZ;
   let frames = 0;
   for (const block of sound.blocks()) {
     const squares = filters.push(block);
@@ -37,7 +37,7 @@ export function steadyBandLevelsDb(sound: Sound): Float64Array {
   }
   if (frames <= skip) {
     throw new RangeError(
-      `sound must last more than ${SETTLING_S} s, got ${frames / FRAME_RATE_HZ}`,
+      `sound must last more than ${SETTLING_SECONDS} s, got ${frames / FRAME_RATE_HZ}`,
     );
   }
   return sums.map(sum => bandLevelDb(sum / (frames - skip)));

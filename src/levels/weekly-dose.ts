@@ -16,7 +16,7 @@ const ALLOWED_HOURS = 40;
 /** A stretch of sound. */
 export interface Exposure {
   readonly levelDba: number;
-  readonly durationS: number;
+  readonly durationSeconds: number;
 }
 
 /** How long a level may be heard in a week, in s. */
@@ -26,8 +26,8 @@ export const allowedWeeklySeconds = (levelDba: number, listener: Listener): numb
 /** Share of the week's allowance that these use together, in percent. */
 export function weeklyDosePercent(exposures: readonly Exposure[], listener: Listener): number {
   return exposures.reduce(
-    (sum, { levelDba, durationS }) =>
-      sum + (100 * durationS) / allowedWeeklySeconds(levelDba, listener),
+    (sum, { levelDba, durationSeconds }) =>
+      sum + (100 * durationSeconds) / allowedWeeklySeconds(levelDba, listener),
     0,
   );
 }

@@ -13,10 +13,10 @@ import { kWeightingSections } from './k-weighting.js';
 import { weightingFilter } from './weighting-filter.js';
 
 /** Time constants in s (IEC 61672-1:2013, 5.8.1). */
-export const TIME_CONSTANT_S = { fast: 0.125, slow: 1 } as const;
+export const TIME_CONSTANT_SECONDS = { fast: 0.125, slow: 1 } as const;
 
 /** The meter looks at its needles this often, in s: for percentiles and for loudness. */
-export const TICK_S = 0.01;
+export const TICK_SECONDS = 0.01;
 
 /** Sums and maxima of squares, 1.0 = digital full scale squared. */
 export interface WeightedSums {
@@ -64,10 +64,10 @@ export class WeightedLevels {
   private samples = 0;
   private ticks = 0;
 
-  /** @param tickS - The needles are looked at this often, in s. */
+  /** @param tickSeconds - The needles are looked at this often, in s. */
   constructor(
     private readonly sampleRateHz: number,
-    private readonly tickS = TICK_S,
+    private readonly tickSeconds = TICK_SECONDS,
   ) {
     this.filter = coefficients(sampleRateHz);
   }
@@ -109,7 +109,7 @@ export class WeightedLevels {
     weighing.filter.set(this.filter);
     state.set(this.state);
     for (let from = 0; from < piece.length;) {
-      const tickAt = Math.round((this.ticks + 1) * this.tickS * this.sampleRateHz);
+      const tickAt = Math.round((this.ticks + 1) * this.tickSeconds * this.sampleRateHz);
       const to = Math.min(piece.length, from + tickAt - this.samples);
       weighing.run(from, to);
       for (let i = 0; i < FADING; i++) state[i] = flushDenormal(state[i]!);
@@ -143,13 +143,14 @@ function coefficients(sampleRateHz: number): Float64Array {
   const { treble, tip, bass, middle, gainA } = weightingFilter(sampleRateHz);
   const [shelf, highPass] = kWeightingSections(sampleRateHz);
   const pair = (key: 'b0' | 'b1' | 'b2' | 'a1' | 'a2'): number[] => [treble[key], shelf[key]];
-  const take = (timeConstantS: number): number => -Math.expm1(-1 / (sampleRateHz * timeConstantS));
+  const take = (timeConstantSeconds: number): number =>
+    -Math.expm1(-1 / (sampleRateHz * timeConstantSeconds));
   return Float64Array.of(
     ...[...pair('b0'), ...pair('b1'), ...pair('b2'), ...pair('a1'), ...pair('a2')],
     ...[tip.b0, tip.b1, tip.a1, 0],
     ...[bass.a1, highPass.a1, bass.a2, highPass.a2],
     ...[middle.a1, middle.a2],
-    ...[take(TIME_CONSTANT_S.fast), take(TIME_CONSTANT_S.slow)],
+    ...[take(TIME_CONSTANT_SECONDS.fast), take(TIME_CONSTANT_SECONDS.slow)],
     gainA * gainA,
   );
 }

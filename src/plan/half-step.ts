@@ -4,7 +4,7 @@
  *
  * @module
  */
-import { LARGEST_RISE_DB, SHORTEST_ONSET_S } from '../protocol/plan-ranges.js';
+import { LARGEST_RISE_DB, SHORTEST_ONSET_SECONDS } from '../protocol/plan-ranges.js';
 import type { PlannedSound, Step } from './plan.js';
 
 /**
@@ -20,8 +20,11 @@ export function halfStep(lower: Step, upper: Step): Step | null {
     case 'level':
       return { ...step, levelDb: (lower.levelDb + upper.levelDb) / 2 };
     case 'onset': {
-      const onsetS = Math.max(Math.sqrt(lower.onsetS * upper.onsetS), SHORTEST_ONSET_S);
-      return { ...step, onsetS: Math.round(onsetS * 100) / 100 };
+      const onsetSeconds = Math.max(
+        Math.sqrt(lower.onsetSeconds * upper.onsetSeconds),
+        SHORTEST_ONSET_SECONDS,
+      );
+      return { ...step, onsetSeconds: Math.round(onsetSeconds * 100) / 100 };
     }
     case 'softness':
       return {
@@ -37,7 +40,7 @@ export function halfStep(lower: Step, upper: Step): Step | null {
         ...step,
         sounds: pairs(lower, upper).map(([sound, next]) => ({
           ...sound,
-          durationS: Math.round(5 * (sound.durationS + next.durationS)) / 10,
+          durationSeconds: Math.round(5 * (sound.durationSeconds + next.durationSeconds)) / 10,
         })),
       };
     case 'sounds': {

@@ -3,7 +3,7 @@
  *
  * @module
  */
-import { PRE_SCAN_S } from '../gradients/pre-scan.js';
+import { PRE_SCAN_SECONDS } from '../gradients/pre-scan.js';
 import type { PlanConstants } from '../protocol/plan-constants.js';
 import type { InterludeKind, PlannedInterlude } from './plan.js';
 
@@ -11,13 +11,13 @@ import type { InterludeKind, PlannedInterlude } from './plan.js';
 export interface ProtocolInterlude {
   readonly kind: InterludeKind;
   /** How long it takes on the day, in s. */
-  readonly durationS: number;
+  readonly durationSeconds: number;
   /** Name of the scan that follows it; null after the last. */
   readonly beforeScan: string | null;
 }
 
 /** A ride of the table where the protocol names none, in s; common practice, no source. */
-const TABLE_S = 8;
+const TABLE_SECONDS = 8;
 
 /**
  * Interludes of a visit.
@@ -37,24 +37,25 @@ export function visitInterludes(
   const { layout, longestPauseSeconds } = constants;
   const names = (kind: InterludeKind): boolean => protocol.some(other => other.kind === kind);
   const interludes: PlannedInterlude[] = [];
-  const add = (kind: InterludeKind, durationS: number, before: number): void => {
-    interludes.push({ kind, durationS, before });
+  const add = (kind: InterludeKind, durationSeconds: number, before: number): void => {
+    interludes.push({ kind, durationSeconds, before });
   };
   for (let before = 0; before <= heard.length; before++) {
     const next = heard[before] ?? null;
     const atEnd = next === null;
-    if (!names('table-motion') && before === 0) add('table-motion', TABLE_S, before);
-    for (const { kind, durationS, beforeScan } of protocol) {
-      const pauseS = kind === 'pause' ? Math.min(durationS, longestPauseSeconds) : durationS;
+    if (!names('table-motion') && before === 0) add('table-motion', TABLE_SECONDS, before);
+    for (const { kind, durationSeconds, beforeScan } of protocol) {
+      const pauseSeconds =
+        kind === 'pause' ? Math.min(durationSeconds, longestPauseSeconds) : durationSeconds;
       // The table moves whether or not the scan after it is heard.
       const place = kind === 'table-motion' ? nextHeard(scans, heard, beforeScan) : beforeScan;
-      if (place === next) add(kind, pauseS, before);
+      if (place === next) add(kind, pauseSeconds, before);
     }
     if (!atEnd && !names('pause') && before > 0) {
       add('pause', layout.protocolPauseSeconds, before);
     }
-    if (!atEnd && !names('pre-scan')) add('pre-scan', PRE_SCAN_S, before);
-    if (!names('table-motion') && atEnd) add('table-motion', TABLE_S, before);
+    if (!atEnd && !names('pre-scan')) add('pre-scan', PRE_SCAN_SECONDS, before);
+    if (!names('table-motion') && atEnd) add('table-motion', TABLE_SECONDS, before);
   }
   return interludes;
 }
@@ -79,7 +80,7 @@ export function withinSeconds(
 }
 
 const secondsOf = (interludes: readonly PlannedInterlude[]): number =>
-  interludes.filter(isSounding).reduce((sum, { durationS }) => sum + durationS, 0);
+  interludes.filter(isSounding).reduce((sum, { durationSeconds }) => sum + durationSeconds, 0);
 
 /** The scan itself when it is heard, else the next one that is; null for none. */
 function nextHeard(

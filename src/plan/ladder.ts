@@ -8,7 +8,7 @@ import type { PlanPreset } from '../protocol/plan-preset.js';
 import type { HardSound } from '../protocol/plan-settings.js';
 import { requireInRange } from '../signal/require.js';
 import { type ProtocolInterlude, visitInterludes, withinSeconds } from './interludes.js';
-import { soundSeconds } from './layout.js';
+import { secondsOfSound } from './layout.js';
 import type {
   PlannedInterlude,
   PlannedSound,
@@ -22,7 +22,7 @@ import type {
 export interface LadderScan {
   readonly name: string;
   /** How long it takes on the day, in s. */
-  readonly durationS: number;
+  readonly durationSeconds: number;
 }
 
 export interface LadderInput {
@@ -48,8 +48,8 @@ export interface Ladder {
 interface State {
   readonly levelDb: number;
   readonly soundCount: number;
-  readonly soundS: number;
-  readonly onsetS: number;
+  readonly soundSeconds: number;
+  readonly onsetSeconds: number;
   readonly softness: number;
   readonly announced: boolean;
   readonly posture: Posture;
@@ -80,13 +80,13 @@ export function buildLadder(input: LadderInput): Ladder {
   const count = (wanted: number | 'all'): number =>
     wanted === 'all' ? most : Math.min(wanted, most);
   const duration = (wanted: number | 'longest'): number =>
-    wanted === 'longest' ? limits.longestS : Math.min(wanted, limits.soundS);
+    wanted === 'longest' ? limits.longestSeconds : Math.min(wanted, limits.soundSeconds);
 
   let state: State = {
     levelDb: Math.min(constants.startOffsetDb, topDb),
     soundCount: count(band.first.sounds),
-    soundS: duration(band.first.soundSeconds),
-    onsetS: band.first.onsetSeconds,
+    soundSeconds: duration(band.first.soundSeconds),
+    onsetSeconds: band.first.onsetSeconds,
     softness: band.first.softness,
     announced: band.first.announced,
     posture: 'any',
@@ -114,10 +114,13 @@ export function buildLadder(input: LadderInput): Ladder {
         take('sounds', { ...state, soundCount: Math.max(count(change.to), state.soundCount) });
         break;
       case 'duration':
-        take('duration', { ...state, soundS: Math.max(duration(change.to), state.soundS) });
+        take('duration', {
+          ...state,
+          soundSeconds: Math.max(duration(change.to), state.soundSeconds),
+        });
         break;
       case 'onset':
-        take('onset', { ...state, onsetS: Math.min(change.to, state.onsetS) });
+        take('onset', { ...state, onsetSeconds: Math.min(change.to, state.onsetSeconds) });
         break;
       case 'softness':
         take('softness', { ...state, softness: Math.min(change.to, state.softness) });
@@ -142,20 +145,20 @@ export function buildLadder(input: LadderInput): Ladder {
   band.changes.forEach(takeChange);
   while (state.levelDb < topDb) raise();
   for (const scan of alone.slice(0, limits.sounds - most)) {
-    const { onsetS } = state;
+    const { onsetSeconds } = state;
     take('alone', {
       ...state,
       alone: scan,
       levelDb: Math.min(constants.startOffsetDb, topDb),
       softness: 1,
-      onsetS: band.first.onsetSeconds,
+      onsetSeconds: band.first.onsetSeconds,
     });
     raise();
     take('softness', { ...state, softness: 0.5 });
     raise();
     take('softness', { ...state, softness: 0 });
     while (state.levelDb < topDb) raise();
-    take('onset', { ...state, onsetS });
+    take('onset', { ...state, onsetSeconds });
     take('together', { ...state, alone: null, together: [...state.together, scan] });
   }
   band.ending.forEach(takeChange);
@@ -221,17 +224,17 @@ function makeStep(input: LadderInput, state: State, number: number, change: Step
   const alwaysSoft = hardSounds(input, 'soften');
   const sounds = names.map((name): PlannedSound => ({
     scan: name,
-    durationS: heardSeconds(scans.get(name)!, state.soundS, input.preset),
+    durationSeconds: heardSeconds(scans.get(name)!, state.soundSeconds, input.preset),
     softness: alwaysSoft.includes(name) ? 1 : state.softness,
   }));
-  const { levelDb, onsetS, softness, announced, posture } = state;
-  const restS = limitSeconds(input.preset) - soundSeconds({ sounds, interludes: [] });
-  const interludes = state.isVisit ? interludesOf(input, new Set(names), restS) : [];
+  const { levelDb, onsetSeconds, softness, announced, posture } = state;
+  const restSeconds = mostSecondsOf(input.preset) - secondsOfSound({ sounds, interludes: [] });
+  const interludes = state.isVisit ? interludesOf(input, new Set(names), restSeconds) : [];
   return {
     number,
     change,
     levelDb,
-    onsetS,
+    onsetSeconds,
     softness,
     announced,
     posture,
@@ -253,21 +256,21 @@ function interludesOf(
 }
 
 /** A scan is not heard for longer than it takes on the day, nor for less than the shortest sound. */
-function heardSeconds(scan: LadderScan, soundS: number, preset: PlanPreset): number {
-  const ownS = Math.floor(scan.durationS * 10) / 10;
-  const shortestS = shortestSeconds(preset);
-  return Math.max(Math.min(soundS, ownS), shortestS);
+function heardSeconds(scan: LadderScan, soundSeconds: number, preset: PlanPreset): number {
+  const ownSeconds = Math.floor(scan.durationSeconds * 10) / 10;
+  const shortestSeconds = shortestSecondsOf(preset);
+  return Math.max(Math.min(soundSeconds, ownSeconds), shortestSeconds);
 }
 
 /** After the longest fade there is as much of the sound as during it. */
-const shortestSeconds = ({ constants, band }: PlanPreset): number =>
+const shortestSecondsOf = ({ constants, band }: PlanPreset): number =>
   Math.max(constants.shortestSoundSeconds, 2 * band.first.onsetSeconds);
 
 /** Whether two steps are the same to a child: one scan has no order, and needs no other cue. */
 function isSame(a: Step, b: Step): boolean {
   const heard = ({
     levelDb,
-    onsetS,
+    onsetSeconds,
     order,
     announced,
     posture,
@@ -276,7 +279,7 @@ function isSame(a: Step, b: Step): boolean {
   }: Step): string =>
     JSON.stringify([
       levelDb,
-      onsetS,
+      onsetSeconds,
       posture,
       sounds.length > 1 ? [order, announced] : '',
       sounds,
@@ -288,13 +291,13 @@ function isSame(a: Step, b: Step): boolean {
 interface Limits {
   readonly sounds: number;
   /** Longest sound of the steps whose length is given. */
-  readonly soundS: number;
+  readonly soundSeconds: number;
   /** Longest sound with which all of them still fit. */
-  readonly longestS: number;
+  readonly longestSeconds: number;
 }
 
 /** Most sound of a step, in s. */
-const limitSeconds = ({ band, constants }: PlanPreset): number =>
+const mostSecondsOf = ({ band, constants }: PlanPreset): number =>
   60 * Math.min(band.longestSessionMinutes, constants.minutesPerDay);
 
 /** Sounds leave this share of a visit to what lies between them, if that takes so much (our own default). */
@@ -304,8 +307,8 @@ const INTERLUDE_SHARE = 1 / 5;
 function fit(input: LadderInput, notes: string[]): Limits {
   const { preset, scans } = input;
   const { band } = preset;
-  const limitS = limitSeconds(preset);
-  const wantedS = Math.max(
+  const limitSeconds = mostSecondsOf(preset);
+  const wantedSeconds = Math.max(
     band.first.soundSeconds,
     ...[...band.changes, ...band.ending].map(change =>
       change.axis === 'duration' && change.to !== 'longest' ? change.to : 0,
@@ -314,40 +317,44 @@ function fit(input: LadderInput, notes: string[]): Limits {
   const { main, alone } = inParts(input);
   const joining = [...main, ...alone];
   const lengths = joining.map(name => scans.find(scan => scan.name === name)!);
-  const together = (sounds: number, soundS: number): number =>
-    soundSeconds({
+  const together = (sounds: number, soundSeconds: number): number =>
+    secondsOfSound({
       sounds: lengths
         .slice(0, sounds)
-        .map(scan => ({ durationS: heardSeconds(scan, soundS, preset) })),
+        .map(scan => ({ durationSeconds: heardSeconds(scan, soundSeconds, preset) })),
       interludes: [],
     });
-  const shortestS = shortestSeconds(preset);
-  const ownS = Math.ceil(Math.max(...scans.map(({ durationS }) => durationS)));
+  const shortestSeconds = shortestSecondsOf(preset);
+  const ownSeconds = Math.ceil(Math.max(...scans.map(({ durationSeconds }) => durationSeconds)));
   let sounds = scans.length;
-  while (sounds > 1 && together(sounds, shortestS) > limitS) sounds--;
+  while (sounds > 1 && together(sounds, shortestSeconds) > limitSeconds) sounds--;
   // All steps have sounds of the visit's length, so that it differs from them by nothing but itself.
-  const betweenS = Math.min(INTERLUDE_SHARE * limitS, limitS - together(sounds, shortestS));
+  const betweenSeconds = Math.min(
+    INTERLUDE_SHARE * limitSeconds,
+    limitSeconds - together(sounds, shortestSeconds),
+  );
   const interludes = [...band.changes, ...band.ending].some(({ axis }) => axis === 'visit')
-    ? interludesOf(input, new Set(joining.slice(0, sounds)), betweenS)
+    ? interludesOf(input, new Set(joining.slice(0, sounds)), betweenSeconds)
     : [];
-  const leftS = limitS - soundSeconds({ sounds: [], interludes });
-  const longestOf = (mostS: number): number => {
-    let soundS = Math.max(mostS, shortestS);
-    while (soundS > shortestS && together(sounds, soundS) > leftS) soundS--;
-    return Math.max(soundS, shortestS);
+  const leftSeconds = limitSeconds - secondsOfSound({ sounds: [], interludes });
+  const longestOf = (mostSeconds: number): number => {
+    let soundSeconds = Math.max(mostSeconds, shortestSeconds);
+    while (soundSeconds > shortestSeconds && together(sounds, soundSeconds) > leftSeconds)
+      soundSeconds--;
+    return Math.max(soundSeconds, shortestSeconds);
   };
-  const soundS = longestOf(wantedS);
+  const soundSeconds = longestOf(wantedSeconds);
   if (sounds < scans.length) {
     const left = joining.slice(sounds).join(', ');
     notes.push(
-      `A step of ${limitS / 60} minutes holds ${sounds} of the ${scans.length} sounds. Left out: ${left}. Let the child hear them at the study's own preparation.`,
+      `A step of ${limitSeconds / 60} minutes holds ${sounds} of the ${scans.length} sounds. Left out: ${left}. Let the child hear them at the study's own preparation.`,
     );
-  } else if (soundS < wantedS) {
+  } else if (soundSeconds < wantedSeconds) {
     notes.push(
-      `Sounds last at most ${soundS} s instead of ${wantedS} s, so that all ${scans.length} fit into a step of ${limitS / 60} minutes.`,
+      `Sounds last at most ${soundSeconds} s instead of ${wantedSeconds} s, so that all ${scans.length} fit into a step of ${limitSeconds / 60} minutes.`,
     );
   }
-  return { sounds, soundS, longestS: longestOf(ownS) };
+  return { sounds, soundSeconds, longestSeconds: longestOf(ownSeconds) };
 }
 
 /** Says what a visit goes without. */
@@ -356,7 +363,7 @@ function noteLeftOut(input: LadderInput, { sounds, interludes }: Step, notes: st
   const leftOut = interludesOf(input, heard, Infinity).length - interludes.length;
   if (leftOut === 0) return;
   notes.push(
-    `The whole visit goes without ${leftOut} of its pre-scans and rides of the table, so that it fits into a step of ${limitSeconds(input.preset) / 60} minutes.`,
+    `The whole visit goes without ${leftOut} of its pre-scans and rides of the table, so that it fits into a step of ${mostSecondsOf(input.preset) / 60} minutes.`,
   );
 }
 

@@ -15,8 +15,8 @@ export type LayoutKind = 'voice' | 'cue' | 'sound' | 'background' | 'interlude' 
 export interface LayoutPart {
   readonly kind: LayoutKind;
   /** In s from the start of the file. */
-  readonly startS: number;
-  readonly endS: number;
+  readonly startSeconds: number;
+  readonly endSeconds: number;
   /** For `sound` and its `cue`: index into the step's sounds; for the others -1. */
   readonly sound: number;
   /** For `interlude`: index into the step's interludes. */
@@ -24,7 +24,7 @@ export interface LayoutPart {
 }
 
 export interface StepLayout {
-  readonly durationS: number;
+  readonly durationSeconds: number;
   /** By start. `background` runs below the cues between two sounds. */
   readonly parts: readonly LayoutPart[];
 }
@@ -45,74 +45,80 @@ export function layoutStep(
   const parts: LayoutPart[] = [];
   let now = layout.leadInSeconds;
   const add = (kind: LayoutKind, seconds: number, sound = -1): void => {
-    parts.push({ kind, startS: grid(now), endS: grid(now + seconds), sound });
+    parts.push({ kind, startSeconds: grid(now), endSeconds: grid(now + seconds), sound });
     now += seconds;
   };
   add('voice', layout.voiceSeconds);
   now += layout.afterVoiceSeconds;
-  const pauseS = step.order === 'protocol' ? layout.protocolPauseSeconds : layout.pauseSeconds;
+  const pauseSeconds =
+    step.order === 'protocol' ? layout.protocolPauseSeconds : layout.pauseSeconds;
   const isVisit = step.interludes.length > 0;
   /** What lies before a sound of a visit, or after the last one. */
   const between = (before: number): void => {
     for (const [index, interlude] of step.interludes.entries()) {
-      const { durationS, before: place } = interlude;
+      const { durationSeconds, before: place } = interlude;
       if (place !== before) continue;
       if (isSounding(interlude)) {
-        const [startS, endS] = [grid(now), grid(now + durationS)];
-        parts.push({ kind: 'interlude', startS, endS, sound: -1, interlude: index });
+        const [startSeconds, endSeconds] = [grid(now), grid(now + durationSeconds)];
+        parts.push({ kind: 'interlude', startSeconds, endSeconds, sound: -1, interlude: index });
       }
-      now += durationS;
+      now += durationSeconds;
     }
   };
   /** The scanner itself, from a time until now. */
-  const background = (fromS: number): void => {
-    parts.push({ kind: 'background', startS: grid(fromS), endS: grid(now), sound: -1 });
+  const background = (fromSeconds: number): void => {
+    parts.push({
+      kind: 'background',
+      startSeconds: grid(fromSeconds),
+      endSeconds: grid(now),
+      sound: -1,
+    });
   };
-  for (const [i, { scan, durationS }] of step.sounds.entries()) {
-    const fromS = now;
+  for (const [i, { scan, durationSeconds }] of step.sounds.entries()) {
+    const fromSeconds = now;
     if (isVisit) between(i);
-    else if (i > 0) now += pauseS;
+    else if (i > 0) now += pauseSeconds;
     if (step.announced || i === 0) {
       add('cue', cueLengths(scan), i);
       now += layout.cueLeadSeconds;
     }
-    if (isVisit || (step.order === 'protocol' && i > 0)) background(fromS);
-    add('sound', durationS, i);
+    if (isVisit || (step.order === 'protocol' && i > 0)) background(fromSeconds);
+    add('sound', durationSeconds, i);
   }
   if (isVisit) {
-    const fromS = now;
+    const fromSeconds = now;
     between(step.sounds.length);
-    if (now > fromS) background(fromS);
+    if (now > fromSeconds) background(fromSeconds);
   }
   now += layout.pauseSeconds;
   add('end-cue', cueLengths(null));
   return {
-    durationS: grid(now + layout.endSeconds),
-    parts: parts.toSorted((a, b) => a.startS - b.startS),
+    durationSeconds: grid(now + layout.endSeconds),
+    parts: parts.toSorted((a, b) => a.startSeconds - b.startSeconds),
   };
 }
 
 /** Length of a step's audio in s. */
-export const stepDurationS = (
+export const stepDurationSeconds = (
   step: Step,
   layout: LayoutConstants,
   cueLengths?: CueLengths,
-): number => layoutStep(step, layout, cueLengths).durationS;
+): number => layoutStep(step, layout, cueLengths).durationSeconds;
 
 /**
  * What a step plays of the scanner, in s: its scans, and the table and pre-scan of a visit. That is what
  * limits of minutes count; silence, background and cues are not among it.
  */
-export const soundSeconds = ({
+export const secondsOfSound = ({
   sounds,
   interludes,
 }: {
-  readonly sounds: readonly Pick<PlannedSound, 'durationS'>[];
-  readonly interludes: readonly Pick<PlannedInterlude, 'kind' | 'durationS'>[];
+  readonly sounds: readonly Pick<PlannedSound, 'durationSeconds'>[];
+  readonly interludes: readonly Pick<PlannedInterlude, 'kind' | 'durationSeconds'>[];
 }): number =>
   grid(
     [...sounds, ...interludes.filter(isSounding)].reduce(
-      (sum, { durationS }) => sum + durationS,
+      (sum, { durationSeconds }) => sum + durationSeconds,
       0,
     ),
   );

@@ -9,7 +9,7 @@ import type { AgeBand } from '../protocol/plan-settings.js';
 import { type CalendarRules, daysNeeded, planSessions } from './calendar.js';
 import { addDays, daysBetween } from './dates.js';
 import { buildLadder, type LadderInput } from './ladder.js';
-import { soundSeconds } from './layout.js';
+import { secondsOfSound } from './layout.js';
 import type { Plan, Step } from './plan.js';
 
 export interface PlanInput extends LadderInput {
@@ -30,7 +30,7 @@ export function makePlan(input: PlanInput): Plan {
   const { preset, constants, band } = input.preset;
   const ladder = buildLadder(input);
   const rules = calendarRules(constants, band);
-  const minutes = ladder.steps.map(step => soundSeconds(step) / 60);
+  const minutes = ladder.steps.map(step => secondsOfSound(step) / 60);
   const needed = daysNeeded(minutes, rules);
   const dates = chooseDates(input, needed, needed * rules.daysPerStep);
   const sessions = planSessions(minutes, dates.days, rules);

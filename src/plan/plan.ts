@@ -40,7 +40,7 @@ export interface PlannedSound {
   /** Name of the scan. */
   readonly scan: string;
   /** How long it is heard, in s, onset included. */
-  readonly durationS: number;
+  readonly durationSeconds: number;
   /** From 0, the full sound, to 1, dull and even. */
   readonly softness: number;
 }
@@ -52,7 +52,7 @@ export type InterludeKind = (typeof INTERLUDE_KINDS)[number];
 
 export interface PlannedInterlude {
   readonly kind: InterludeKind;
-  readonly durationS: number;
+  readonly durationSeconds: number;
   /** Index of the sound it comes before; the number of sounds for after the last. */
   readonly before: number;
 }
@@ -65,7 +65,7 @@ export interface Step {
   /** Level of its sounds in dB re the voice reference (LAeq minus LAeq). */
   readonly levelDb: number;
   /** Length of the fade at the start of each sound, in s; at least 0.05 at home. */
-  readonly onsetS: number;
+  readonly onsetSeconds: number;
   /** From 0, the full sound, to 1, dull and even; single sounds may be softer. */
   readonly softness: number;
   /** Whether a cue comes before each sound; else there is one before the first. */

@@ -8,7 +8,7 @@
  * @module
  */
 import type { Reason } from './check-field.js';
-import { LONGEST_SLAB_REPETITION_S } from './families/field-map-gradient-echo.js';
+import { LONGEST_SLAB_REPETITION_SECONDS } from './families/field-map-gradient-echo.js';
 import { FIELDS, type FieldName, type FieldValue } from './fields.js';
 import { formatValue } from './format-value.js';
 import type { ScanType } from './scan.js';
@@ -49,7 +49,7 @@ const ROUNDING = 1.01;
 const ECHO_SPACING_TOLERANCE = 0.05;
 
 /** How much longer than its volumes a scan may be, in s: dummy and reference volumes, preparation. Common practice, no source. */
-const PREPARATION_S = 20;
+const PREPARATION_SECONDS = 20;
 
 /** And in volumes, since dummy and single-band reference volumes last as long as others. */
 const PREPARATION_VOLUMES = 10;
@@ -101,7 +101,7 @@ const RULES: readonly Rule[] = [
     from: ['EchoTime2', 'RepetitionTime'],
     absence: { NumberOfSlices: 1 },
     find: value => {
-      const isSlab = value('RepetitionTime') < LONGEST_SLAB_REPETITION_S;
+      const isSlab = value('RepetitionTime') < LONGEST_SLAB_REPETITION_SECONDS;
       const needed = value('EchoTime2') * (isSlab ? 1 : value('NumberOfSlices'));
       return needed > value('RepetitionTime') * ROUNDING
         ? {
@@ -250,7 +250,7 @@ const RULES: readonly Rule[] = [
       const before = single * value('MultibandAccelerationFactor') * value('RepetitionTime');
       const shortest = volumes - value('RepetitionTime');
       const longest =
-        volumes + before + PREPARATION_S + PREPARATION_VOLUMES * value('RepetitionTime');
+        volumes + before + PREPARATION_SECONDS + PREPARATION_VOLUMES * value('RepetitionTime');
       return value('Duration') < shortest / ROUNDING || value('Duration') > longest * ROUNDING
         ? {
             allowed: `RepetitionTime x NumberOfVolumes = ${seconds(volumes)}, or up to ${seconds(longest)} with dummy volumes and preparation`,

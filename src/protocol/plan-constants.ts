@@ -13,7 +13,7 @@ import {
   type PlanScalars,
   RULE_NUMBERS,
   type RuleConstants,
-  SHORTEST_ONSET_S,
+  SHORTEST_ONSET_SECONDS,
 } from './plan-ranges.js';
 import { AGE_BANDS, type AgeBand } from './plan-settings.js';
 import { without } from './without.js';
@@ -119,7 +119,7 @@ const sourcedAll = <T extends Readonly<Record<string, PlanNumber>>>(numbers: T) 
 
 const soundCount = z.union([z.literal('all'), z.int().min(1)]);
 const soundSeconds = z.int().min(5).max(600);
-const onset = z.number().min(SHORTEST_ONSET_S).max(10);
+const onset = z.number().min(SHORTEST_ONSET_SECONDS).max(10);
 const softness = z.number().min(0).max(1);
 
 /** Also of a study's own. */

@@ -16,7 +16,7 @@ export interface PlanNumber {
 }
 
 /** A fade at home is never shorter, in s: a sudden start is what makes a soft sound startling. */
-export const SHORTEST_ONSET_S = 0.05;
+export const SHORTEST_ONSET_SECONDS = 0.05;
 
 /** A step never rises by more, in dB. */
 export const LARGEST_RISE_DB = 3;

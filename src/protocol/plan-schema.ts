@@ -10,7 +10,7 @@ import {
   PLAN_NUMBERS,
   type PlanNumber,
   RULE_NUMBERS,
-  SHORTEST_ONSET_S,
+  SHORTEST_ONSET_SECONDS,
 } from './plan-ranges.js';
 import { AGE_BANDS, HARD_SOUND_WAYS } from './plan-settings.js';
 import {
@@ -59,7 +59,7 @@ const soundCount = (what: string) =>
 const first = mapping('the first step', {
   sounds: soundCount('how many sounds').optional(),
   soundSeconds: whole('length of a sound, in s', 5, 600).optional(),
-  onsetSeconds: number('fade at its start', SHORTEST_ONSET_S, 10, 's').optional(),
+  onsetSeconds: number('fade at its start', SHORTEST_ONSET_SECONDS, 10, 's').optional(),
   softness: number('0 for the full sound, 1 for dull and even', 0, 1, '').optional(),
   announced: yesNo('a cue before each sound').optional(),
 });

@@ -10,9 +10,9 @@ export interface Shape {
   /** Amplitude ratio. */
   readonly gain: number;
   /** Length in s of the raised-cosine fade at the start; 0 for none. */
-  readonly fadeInS: number;
+  readonly fadeInSeconds: number;
   /** The same at the end. The two fades may meet, not overlap. */
-  readonly fadeOutS: number;
+  readonly fadeOutSeconds: number;
 }
 
 /**
@@ -20,11 +20,11 @@ export interface Shape {
  *
  * @throws {RangeError} A gain that is not finite, or fades longer than the sound.
  */
-export function shapeSound(sound: Sound, { gain, fadeInS, fadeOutS }: Shape): Sound {
+export function shapeSound(sound: Sound, { gain, fadeInSeconds, fadeOutSeconds }: Shape): Sound {
   const { sampleRateHz, length } = sound;
   requireInRange(gain, 'gain', 0, 1e12, '(ratio)');
-  const fadeIn = Math.round(fadeInS * sampleRateHz);
-  const fadeOut = Math.round(fadeOutS * sampleRateHz);
+  const fadeIn = Math.round(fadeInSeconds * sampleRateHz);
+  const fadeOut = Math.round(fadeOutSeconds * sampleRateHz);
   requireInRange(fadeIn + fadeOut, 'fades together', 0, length, 'samples');
   return {
     sampleRateHz,

@@ -20,10 +20,10 @@ export interface Softening {
 }
 
 /** Time constant of the fast power, in s: it follows beats up to some 150 Hz. Two in series. */
-const FAST_S = 0.001;
+const FAST_SECONDS = 0.001;
 
 /** Time constant of the slow power, in s. */
-const SLOW_S = 0.25;
+const SLOW_SECONDS = 0.25;
 
 /** Quiet moments are raised by at most this, as a power ratio: 6 dB. */
 const MOST_GAIN = 4;
@@ -56,9 +56,9 @@ export function softenSound(sound: Sound, { lowPassHertz, modulationShare }: Sof
 /** The sound with its fast modulation reduced by a share of its level in dB; blocks of our own. */
 function* evened(sound: Sound, share: number): Generator<Float64Array> {
   const rate = sound.sampleRateHz;
-  const ahead = Math.round(2 * FAST_S * rate);
-  const fastKeep = Math.exp(-1 / (FAST_S * rate));
-  const slowKeep = Math.exp(-1 / (SLOW_S * rate));
+  const ahead = Math.round(2 * FAST_SECONDS * rate);
+  const fastKeep = Math.exp(-1 / (FAST_SECONDS * rate));
+  const slowKeep = Math.exp(-1 / (SLOW_SECONDS * rate));
   const delayed = new Float64Array(ahead);
   let at = 0;
   let [fast1, fast, slow] = [0, 0, 0];

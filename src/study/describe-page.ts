@@ -23,13 +23,13 @@ export function describePage(
   scans: readonly PicturedScan[],
   note: string,
 ): string {
-  const totalS = scans.reduce((sum, { scan }) => sum + scan.durationSeconds, 0);
+  const totalSeconds = scans.reduce((sum, { scan }) => sum + scan.durationSeconds, 0);
   return staffPage(
     `${study}: what each scan sounds like`,
     STYLE,
     html`
       <h1>${study}</h1>
-      <p>${scans.length} scans, ${clock(totalS)} of sound, in the order of the day.</p>
+      <p>${scans.length} scans, ${clock(totalSeconds)} of sound, in the order of the day.</p>
       <p class="note">
         Pitch, rhythm and length come from the protocol. Colour and level come from the response:
         ${note} Levels are A-weighted, expected (low to high); protected means under ear plugs and

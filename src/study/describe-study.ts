@@ -4,7 +4,7 @@
  * @module
  */
 import { strongestHarmonic } from '../acoustics/strongest-harmonic.js';
-import { type Line, timelineDurationS } from '../gradients/timeline.js';
+import { type Line, timelineDurationSeconds } from '../gradients/timeline.js';
 import { type LevelRange, scanLevelRange } from '../levels/scan-levels.js';
 import { FIELD_NAMES, FIELDS, type FieldName, type FieldValue } from '../protocol/fields.js';
 import type { Origin } from '../protocol/origin.js';
@@ -45,12 +45,12 @@ export interface PlayableStudy {
   readonly scans: readonly { readonly scan: Scan; readonly played: PlayedScan }[];
   readonly scanSound: (
     scanName: string,
-    wanted: { readonly durationS: number; readonly perspective: Perspective },
+    wanted: { readonly durationSeconds: number; readonly perspective: Perspective },
   ) => Sound;
 }
 
 /** Length of sound that levels are taken from, in s: several repetitions of every family. */
-const LISTENED_S = 20;
+const LISTENED_SECONDS = 20;
 
 /** Excitations or echoes faster than this are a pitch: the scan is a comb, and its harmonics are its tones. */
 const PITCH_HZ = 30;
@@ -73,8 +73,14 @@ function describeScan(
   study: PlayableStudy,
   { scan, played }: PlayableStudy['scans'][number],
 ): DescribedScan {
-  const inBore = study.scanSound(scan.name, { durationS: LISTENED_S, perspective: 'bore' });
-  const worn = study.scanSound(scan.name, { durationS: LISTENED_S, perspective: 'protected' });
+  const inBore = study.scanSound(scan.name, {
+    durationSeconds: LISTENED_SECONDS,
+    perspective: 'bore',
+  });
+  const worn = study.scanSound(scan.name, {
+    durationSeconds: LISTENED_SECONDS,
+    perspective: 'protected',
+  });
   const [rate] = played.rhythm;
   const comb = rate !== undefined && rate.hertz >= PITCH_HZ ? (played.comb ?? rate) : undefined;
   const harmonic = comb === undefined ? undefined : strongestHarmonic(inBore, comb.hertz);
@@ -91,7 +97,7 @@ function describeScan(
     name: scan.name,
     plainName: scan.plainName,
     type: scan.type,
-    durationSeconds: timelineDurationS(played.timeline),
+    durationSeconds: timelineDurationSeconds(played.timeline),
     tones: [...strongest, ...played.tones],
     rhythm: played.rhythm,
     levels: {

@@ -11,7 +11,7 @@ import type { PlayableStudy, StudyDescription } from './describe-study.js';
 import { gradientPicture, spectrogramPicture, thirdOctavePicture } from './scan-pictures.js';
 
 /** Sound in a picture, in s: a few repetitions of every family. */
-const PICTURED_S = 6;
+const PICTURED_SECONDS = 6;
 
 /** Draws every scan as it is heard in the bore; `onScan` is called after each. */
 export function pictureStudy(
@@ -21,7 +21,10 @@ export function pictureStudy(
 ): readonly PicturedScan[] {
   return scans.map((scan, i) => {
     const { played } = study.scans[i]!;
-    const sound = study.scanSound(scan.name, { durationS: PICTURED_S, perspective: 'bore' });
+    const sound = study.scanSound(scan.name, {
+      durationSeconds: PICTURED_SECONDS,
+      perspective: 'bore',
+    });
     const pictured = {
       scan,
       gradients: gradientPicture(played.timeline.segments),

@@ -5,7 +5,7 @@
  */
 import { html, type Html } from '../formats/html.js';
 import type { KitPlan } from '../kit/plan-kit.js';
-import { soundSeconds, stepDurationS } from '../plan/layout.js';
+import { secondsOfSound, stepDurationSeconds } from '../plan/layout.js';
 import { planSpan, signedDb } from '../plan/plan-words.js';
 import type { Step } from '../plan/plan.js';
 import { clock, staffPage } from './staff-page.js';
@@ -69,7 +69,7 @@ export function planPage(study: string, kitPlan: KitPlan, notes: readonly string
                 return row(
                   step,
                   first?.date ?? `day ${first?.day ?? ''}`,
-                  clock(stepDurationS(step, constants.layout)),
+                  clock(stepDurationSeconds(step, constants.layout)),
                 );
               })}
             </tbody>
@@ -125,7 +125,7 @@ const row = (step: Step, firstDay: string, length: string): Html =>
     <td>${step.change}</td>
     <td>${signedDb(step.levelDb)}</td>
     <td>${step.sounds.length}</td>
-    <td>${step.onsetS} s</td>
+    <td>${step.onsetSeconds} s</td>
     <td>${step.softness === 0 ? 'full sound' : step.softness}</td>
     <td>${step.announced ? 'before each' : 'before the first'}</td>
     <td>${step.posture === 'any' ? 'busy' : 'lying still'}</td>
@@ -140,7 +140,7 @@ function chart({ plan }: KitPlan): Html {
   const perDay = new Map<number, { readonly step: Step; minutes: number }>();
   for (const { day, step: number } of sessions) {
     const step = byNumber.get(number)!;
-    const minutes = (perDay.get(day)?.minutes ?? 0) + soundSeconds(step) / 60;
+    const minutes = (perDay.get(day)?.minutes ?? 0) + secondsOfSound(step) / 60;
     perDay.set(day, { step, minutes });
   }
   const most = Math.max(...[...perDay.values()].map(({ minutes }) => minutes));

@@ -25,14 +25,14 @@ const BANDS_HEIGHT = 20;
 const COLUMNS = (WIDTH - AXIS_WIDTH) * 2;
 
 /** Most of a segment that is drawn as "one period", in s. */
-const LONGEST_PERIOD_S = 4;
+const LONGEST_PERIOD_SECONDS = 4;
 
 /** The waveforms of the first segment that moves, over one period. */
 export function gradientPicture(segments: readonly Segment[]): Html {
   const segment = segments.find(({ layers }) => layers.length > 0);
   if (segment === undefined) return html`<p class="none">No gradient moves in this scan.</p>`;
-  const periodS = Math.min(segment.durationS, LONGEST_PERIOD_S);
-  const ranges = AXES.map(axis => ({ axis, range: axisRange(segment, axis, periodS) }));
+  const periodSeconds = Math.min(segment.durationSeconds, LONGEST_PERIOD_SECONDS);
+  const ranges = AXES.map(axis => ({ axis, range: axisRange(segment, axis, periodSeconds) }));
   const top = Math.max(1, ...ranges.flatMap(({ range }) => range.map(([, high]) => high)));
   const bottom = Math.min(-1, ...ranges.flatMap(({ range }) => range.map(([low]) => low)));
   const half = Math.max(top, -bottom);
@@ -59,19 +59,19 @@ export function gradientPicture(segments: readonly Segment[]): Html {
         <text x="6" y="${middle + 5}">${axis}</text>`;
     })}
     <text class="scale" x="${WIDTH - 4}" y="13">
-      ${formatMs(periodS)}, each axis ±${half.toFixed(0)} mT/m
+      ${formatMs(periodSeconds)}, each axis ±${half.toFixed(0)} mT/m
     </text>
   </svg>`;
 }
 
-const formatMs = (timeS: number): string =>
-  timeS < 1 ? `${(timeS * 1e3).toFixed(1)} ms` : `${timeS.toFixed(2)} s`;
+const formatMs = (timeSeconds: number): string =>
+  timeSeconds < 1 ? `${(timeSeconds * 1e3).toFixed(1)} ms` : `${timeSeconds.toFixed(2)} s`;
 
 /** Lowest and highest amplitude of an axis in each column of a period, layers at their gains together. */
 function axisRange(
   segment: Segment,
   axis: Axis,
-  periodS: number,
+  periodSeconds: number,
 ): readonly (readonly [low: number, high: number])[] {
   const low = new Float64Array(COLUMNS);
   const high = new Float64Array(COLUMNS);
@@ -80,7 +80,7 @@ function axisRange(
     if (waveform === undefined) continue;
     const layerLow = new Float64Array(COLUMNS).fill(Infinity);
     const layerHigh = new Float64Array(COLUMNS).fill(-Infinity);
-    spread(waveform, periodS, layerLow, layerHigh);
+    spread(waveform, periodSeconds, layerLow, layerHigh);
     for (let x = 0; x < COLUMNS; x++) {
       if (layerLow[x]! > layerHigh[x]!) continue;
       low[x]! += Math.min(layerLow[x]! * gain, layerHigh[x]! * gain);
@@ -92,19 +92,19 @@ function axisRange(
 
 /** Range of a waveform per column; straight lines reach every column that they cross. */
 function spread(
-  { timesS, amplitudes }: Waveform,
-  periodS: number,
+  { timesSeconds, amplitudes }: Waveform,
+  periodSeconds: number,
   low: Float64Array,
   high: Float64Array,
 ): void {
-  for (let i = 1; i < timesS.length; i++) {
-    const [t0, t1] = [timesS[i - 1]!, timesS[i]!];
+  for (let i = 1; i < timesSeconds.length; i++) {
+    const [t0, t1] = [timesSeconds[i - 1]!, timesSeconds[i]!];
     const [a0, a1] = [amplitudes[i - 1]!, amplitudes[i]!];
-    const first = Math.floor((t0 / periodS) * COLUMNS);
-    const last = Math.min(COLUMNS - 1, Math.floor((t1 / periodS) * COLUMNS));
+    const first = Math.floor((t0 / periodSeconds) * COLUMNS);
+    const last = Math.min(COLUMNS - 1, Math.floor((t1 / periodSeconds) * COLUMNS));
     for (let x = first; x <= last; x++) {
       const at = (column: number): number => {
-        const time = Math.min(t1, Math.max(t0, (column / COLUMNS) * periodS));
+        const time = Math.min(t1, Math.max(t0, (column / COLUMNS) * periodSeconds));
         return t1 === t0 ? a1 : a0 + ((a1 - a0) * (time - t0)) / (t1 - t0);
       };
       low[x] = Math.min(low[x]!, at(x), at(x + 1));

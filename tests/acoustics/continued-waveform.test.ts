@@ -14,14 +14,14 @@ const listening: Listening = {
 };
 
 const waveform = (
-  ...corners: readonly (readonly [timeS: number, amplitude: number])[]
+  ...corners: readonly (readonly [timeSeconds: number, amplitude: number])[]
 ): Waveform => ({
-  timesS: Float64Array.from(corners, ([timeS]) => timeS),
+  timesSeconds: Float64Array.from(corners, ([timeSeconds]) => timeSeconds),
   amplitudes: Float64Array.from(corners, ([, amplitude]) => amplitude),
 });
 
-const once = (durationS: number, x: Waveform): Segment => ({
-  durationS,
+const once = (durationSeconds: number, x: Waveform): Segment => ({
+  durationSeconds,
   repeats: 1,
   layers: [{ block: { x }, gain: 1 }],
 });
@@ -43,20 +43,20 @@ const WHOLE = [
 ] as const;
 
 /** Where it is cut, in s: a fraction of a sample beside the raster of 44.1 kHz. */
-const CUT_S = 0.45000777;
+const CUT_SECONDS = 0.45000777;
 
 test('cut between samples, the cut is 40 dB below a step of a fortieth of the gradient', () => {
   const cut = [
-    once(CUT_S, waveform(WHOLE[0], WHOLE[1], [CUT_S, 20])),
+    once(CUT_SECONDS, waveform(WHOLE[0], WHOLE[1], [CUT_SECONDS, 20])),
     once(
-      1.3 - CUT_S,
-      waveform([0, 20], ...WHOLE.slice(2).map(([t, a]) => [t - CUT_S, a] as const)),
+      1.3 - CUT_SECONDS,
+      waveform([0, 20], ...WHOLE.slice(2).map(([t, a]) => [t - CUT_SECONDS, a] as const)),
     ),
   ];
   const whole = render(once(1.3, waveform(...WHOLE)));
   const parts = render(...cut);
-  const between = (fromS: number, toS: number) => (samples: Float64Array) =>
-    samples.subarray(Math.round(fromS * 44_100), Math.round(toS * 44_100));
+  const between = (fromSeconds: number, toSeconds: number) => (samples: Float64Array) =>
+    samples.subarray(Math.round(fromSeconds * 44_100), Math.round(toSeconds * 44_100));
   // The step itself may come up to half a sample early or late; the cut must not be heard.
   const step = rms(between(0.59, 0.7)(whole));
   const aroundCut = between(0.43, 0.59);
@@ -68,7 +68,7 @@ test('cut between samples, the cut is 40 dB below a step of a fortieth of the gr
 test('a gradient that is always on is silent, however its segments lie on the samples', () => {
   const on = { x: waveform([0, 15], [0.50000421, 15]) };
   const segments = Array.from({ length: 6 }, (): Segment => ({
-    durationS: 0.50000421,
+    durationSeconds: 0.50000421,
     repeats: 1,
     layers: [{ block: on, gain: 1 }],
   }));

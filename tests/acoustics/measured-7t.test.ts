@@ -83,9 +83,9 @@ describeWithOpenData('the probe of a 7 T scanner through its measured response',
 });
 
 /** |spectrum| of the first lobe of a waveform at a frequency: a triangle's is sinc squared. */
-function lobeSpectrum({ timesS, amplitudes }: Waveform, hertz: number): number {
+function lobeSpectrum({ timesSeconds, amplitudes }: Waveform, hertz: number): number {
   const peak = amplitudes.findIndex(amplitude => Math.abs(amplitude) > 1);
-  const riseS = timesS[peak]! - timesS[peak - 1]!;
-  const x = Math.PI * hertz * riseS;
+  const riseSeconds = timesSeconds[peak]! - timesSeconds[peak - 1]!;
+  const x = Math.PI * hertz * riseSeconds;
   return x === 0 ? 1 : (Math.sin(x) / x) ** 2;
 }

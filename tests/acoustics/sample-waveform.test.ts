@@ -16,19 +16,27 @@ const sampled = (shape: Waveform, sampling: Partial<Sampling> = {}): Float64Arra
   sampleWaveform(shape, { sampleRateHz: RATE_HZ, length: SIZE, ...sampling });
 
 const waveform = (
-  ...points: readonly (readonly [timeS: number, amplitude: number])[]
+  ...points: readonly (readonly [timeSeconds: number, amplitude: number])[]
 ): Waveform => ({
-  timesS: Float64Array.from(points, ([timeS]) => timeS),
+  timesSeconds: Float64Array.from(points, ([timeSeconds]) => timeSeconds),
   amplitudes: Float64Array.from(points, ([, amplitude]) => amplitude),
 });
 
 /** Fourier transform at a frequency: the sum of the transforms of its straight pieces, by parts. */
-function transform({ timesS, amplitudes }: Waveform, hertz: number): readonly [number, number] {
+function transform(
+  { timesSeconds, amplitudes }: Waveform,
+  hertz: number,
+): readonly [number, number] {
   const omega = 2 * Math.PI * hertz;
   let re = 0;
   let im = 0;
-  for (let i = 1; i < timesS.length; i++) {
-    const [t0, t1, a0, a1] = [timesS[i - 1]!, timesS[i]!, amplitudes[i - 1]!, amplitudes[i]!];
+  for (let i = 1; i < timesSeconds.length; i++) {
+    const [t0, t1, a0, a1] = [
+      timesSeconds[i - 1]!,
+      timesSeconds[i]!,
+      amplitudes[i - 1]!,
+      amplitudes[i]!,
+    ];
     if (t1 === t0) continue;
     const slope = (a1 - a0) / (t1 - t0);
     // Antiderivative of (a + s (t - t0)) e^(-jwt): e^(-jwt) (j (a + s (t - t0)) / w + s / w^2).
@@ -87,7 +95,7 @@ describe('sampleWaveform', () => {
     const samples = sampled(steps, { lead });
     expect(Math.abs(samples[lead - 1]!)).toBeGreaterThan(0.1);
     // The same 100 samples later, where nothing can be lost.
-    const later = { ...steps, timesS: steps.timesS.map(t => t + 100 / RATE_HZ) };
+    const later = { ...steps, timesSeconds: steps.timesSeconds.map(t => t + 100 / RATE_HZ) };
     const shifted = sampled(later).subarray(100 - lead, 200);
     shifted.forEach((value, n) => {
       expect(Math.abs(samples[n]! - value)).toBeLessThan(1e-9);
@@ -100,11 +108,11 @@ describe('sampleWaveform', () => {
   });
 
   test('repeats are as many waveforms, a period apart', () => {
-    const periodS = 0.0171234;
-    const twice = sampled(trapezoid, { count: 2, periodS });
+    const periodSeconds = 0.0171234;
+    const twice = sampled(trapezoid, { count: 2, periodSeconds });
     const first = sampled(trapezoid);
     const later = {
-      timesS: trapezoid.timesS.map(t => t + periodS),
+      timesSeconds: trapezoid.timesSeconds.map(t => t + periodSeconds),
       amplitudes: trapezoid.amplitudes,
     };
     const second = sampled(later);

@@ -15,16 +15,21 @@ const listening: Listening = {
 };
 
 const trapezoid = (
-  startS: number,
+  startSeconds: number,
   amplitude: number,
-  lengthS = 0.001,
+  lengthSeconds = 0.001,
 ): GradientBlock['x'] & object => ({
-  timesS: Float64Array.of(startS, startS + 0.0002, startS + lengthS, startS + lengthS + 0.0002),
+  timesSeconds: Float64Array.of(
+    startSeconds,
+    startSeconds + 0.0002,
+    startSeconds + lengthSeconds,
+    startSeconds + lengthSeconds + 0.0002,
+  ),
   amplitudes: Float64Array.of(0, amplitude, amplitude, 0),
 });
 
-const once = (block: GradientBlock, durationS = 0.5): Timeline => ({
-  segments: [{ durationS, repeats: 1, layers: [{ block, gain: 1 }] }],
+const once = (block: GradientBlock, durationSeconds = 0.5): Timeline => ({
+  segments: [{ durationSeconds, repeats: 1, layers: [{ block, gain: 1 }] }],
 });
 
 const render = (timeline: Timeline, where: Listening = listening): Float64Array =>
@@ -45,8 +50,13 @@ const isSame = (a: Float64Array, b: Float64Array): boolean =>
   a.length === b.length && a.every((x, n) => x === b[n]);
 
 test('a gradient that rises from the first moment sounds as it does later, and its sound ends as it does later', () => {
-  const rising = (fromS: number) => ({
-    timesS: Float64Array.of(fromS, fromS + 2e-5, fromS + 0.003, fromS + 0.0032),
+  const rising = (fromSeconds: number) => ({
+    timesSeconds: Float64Array.of(
+      fromSeconds,
+      fromSeconds + 2e-5,
+      fromSeconds + 0.003,
+      fromSeconds + 0.0032,
+    ),
     amplitudes: Float64Array.of(0, 10, 10, 0),
   });
   const atOnce = render(once({ x: rising(0) }, 0.3));
@@ -78,7 +88,7 @@ describe('linearity', () => {
     const layered = render({
       segments: [
         {
-          durationS: 0.5,
+          durationSeconds: 0.5,
           repeats: 1,
           layers: [
             { block: x, gain: 0.5 },
@@ -110,36 +120,36 @@ describe('time', () => {
 
   test.each([0.003153, 0.0801237, 0.7])(
     'tiling a period of %d s equals rendering all repeats at once, to a fraction of a sample',
-    periodS => {
+    periodSeconds => {
       const block = { x: trapezoid(0.0003, 20, 0.0011), z: trapezoid(0.0012, 9, 0.0012) };
-      const repeats = Math.ceil(2 / periodS);
+      const repeats = Math.ceil(2 / periodSeconds);
       const tiled = render({
-        segments: [{ durationS: periodS, repeats, layers: [{ block, gain: 1 }] }],
+        segments: [{ durationSeconds: periodSeconds, repeats, layers: [{ block, gain: 1 }] }],
       });
       // The same as one long block with every corner written out.
       const written = (axis: 'x' | 'z'): GradientBlock['x'] & object => ({
-        timesS: Float64Array.from(
+        timesSeconds: Float64Array.from(
           Array.from({ length: repeats }, (_, i) =>
-            [...block[axis].timesS].map(t => t + i * periodS),
+            [...block[axis].timesSeconds].map(t => t + i * periodSeconds),
           ).flat(),
         ),
         amplitudes: Float64Array.from(
           Array.from({ length: repeats }, () => [...block[axis].amplitudes]).flat(),
         ),
       });
-      const whole = render(once({ x: written('x'), z: written('z') }, repeats * periodS));
+      const whole = render(once({ x: written('x'), z: written('z') }, repeats * periodSeconds));
       // Tiling may shift a repeat by 20 ppm of the piece's length: 0.3 samples at most here.
       expect(dbBelow(difference(tiled, whole), whole)).toBeLessThan(-26);
       // Its lines do not move: the strongest one lies where a multiple of the rate does, to 0.01 %.
-      const line = strongestLine(lineSpectrum(tiled, 44_100), 400, 3000).hertz * periodS;
-      if (periodS < 0.1) expect(Math.abs(line / Math.round(line) - 1)).toBeLessThan(1e-4);
+      const line = strongestLine(lineSpectrum(tiled, 44_100), 400, 3000).hertz * periodSeconds;
+      if (periodSeconds < 0.1) expect(Math.abs(line / Math.round(line) - 1)).toBeLessThan(1e-4);
     },
   );
 
   test('a sound is as long as its timeline, or as asked, and the same every time it is read', () => {
     const timeline: Timeline = {
       segments: evenDirections(5).map(([gain]) => ({
-        durationS: 0.1301,
+        durationSeconds: 0.1301,
         repeats: 3,
         layers: [{ block: { x: trapezoid(0.01, 20) }, gain }],
       })),
@@ -156,7 +166,7 @@ describe('time', () => {
     const timeline: Timeline = {
       segments: [
         {
-          durationS: 0.08,
+          durationSeconds: 0.08,
           repeats: 7500,
           layers: [{ block: { x: trapezoid(0.01, 20) }, gain: 1 }],
         },
@@ -174,7 +184,7 @@ describe('time', () => {
 });
 
 test('a timeline without gradients is silent, and no sample is NaN', () => {
-  const samples = render({ segments: [{ durationS: 1, repeats: 2, layers: [] }] });
+  const samples = render({ segments: [{ durationSeconds: 1, repeats: 2, layers: [] }] });
   expect(samples).toHaveLength(88_200);
   expect(samples.every(x => x === 0)).toBe(true);
 });

@@ -12,10 +12,13 @@ const RATE_HZ = 44_100;
 
 describe('the ride of the table', () => {
   const samples = collect(tableMotion(8, undefined));
-  const part = (fromS: number, toS: number): Float64Array =>
-    samples.subarray(fromS * RATE_HZ, toS * RATE_HZ);
-  const rms = (fromS: number, toS: number): number =>
-    Math.sqrt(part(fromS, toS).reduce((sum, x) => sum + x * x, 0) / part(fromS, toS).length);
+  const part = (fromSeconds: number, toSeconds: number): Float64Array =>
+    samples.subarray(fromSeconds * RATE_HZ, toSeconds * RATE_HZ);
+  const rms = (fromSeconds: number, toSeconds: number): number =>
+    Math.sqrt(
+      part(fromSeconds, toSeconds).reduce((sum, x) => sum + x * x, 0) /
+        part(fromSeconds, toSeconds).length,
+    );
 
   test('lasts as long as asked, and is the same each time', () => {
     expect(samples).toHaveLength(8 * RATE_HZ);

@@ -3,10 +3,10 @@
  * document, fonts read anew, as for every kit.
  */
 import { bench, describe } from 'vitest';
-import { renderPictureCard } from '../../src/kit/document-picture-card.js';
-import { renderStaffCard } from '../../src/kit/document-staff-card.js';
-import { renderGuide } from '../../src/kit/guide.js';
-import { renderPage } from '../../src/kit/page.js';
+import { renderPictureCard } from '../../src/kit/paper/picture-card.js';
+import { renderStaffCard } from '../../src/kit/paper/staff-card.js';
+import { renderGuide } from '../../src/kit/paper/guide.js';
+import { renderPage } from '../../src/kit/screens/page.js';
 import { LANGUAGES } from '../../src/protocol/study-file.js';
 import { sampleContent, sampleFonts, samplePageParts, sampleTexts } from '../helpers/sample-kit.js';
 

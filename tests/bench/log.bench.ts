@@ -4,7 +4,7 @@
  */
 import { bench, describe } from 'vitest';
 import { addDays } from '../../src/plan/dates.js';
-import { readLog } from '../../src/plan/read-log.js';
+import { readLog } from '../../src/practice/read-log.js';
 import { HEADER, KIT, logRow } from '../helpers/family-log.js';
 
 const ROWS = 100_000;

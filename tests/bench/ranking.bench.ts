@@ -8,7 +8,9 @@ const study = nightSky();
 
 const sounds = study.scans.map(({ scan }) => ({
   name: scan.name,
-  sound: soundOf(collect(study.scanSound(scan.name, { durationS: 6, perspective: 'protected' }))),
+  sound: soundOf(
+    collect(study.scanSound(scan.name, { durationSeconds: 6, perspective: 'protected' })),
+  ),
 }));
 
 bench(

@@ -20,18 +20,18 @@ function drain(sound: Sound): number {
   return samples;
 }
 
-const MINUTE_S = 60;
+const MINUTE_SECONDS = 60;
 
 describe.each(nightSky().scans.map(({ scan, played }) => ({ name: scan.name, played })))(
   'one minute of $name',
   ({ played }) => {
     const kept = synthesiser(listening);
-    drain(kept.sound(played.timeline, MINUTE_S));
+    drain(kept.sound(played.timeline, MINUTE_SECONDS));
     bench('cold', () => {
-      drain(synthesiser(listening).sound(played.timeline, MINUTE_S));
+      drain(synthesiser(listening).sound(played.timeline, MINUTE_SECONDS));
     });
     bench('warm', () => {
-      drain(kept.sound(played.timeline, MINUTE_S));
+      drain(kept.sound(played.timeline, MINUTE_SECONDS));
     });
   },
 );

@@ -4,7 +4,7 @@ import path from 'node:path';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { loadKitMaterial } from '../../src/io/kit-material.js';
 import { loadStudy } from '../../src/io/load-study.js';
-import { type SettledTexts, settleTexts } from '../../src/io/settled-texts.js';
+import { type SettledTexts, settleTexts } from '../../src/io/approved-study-texts.js';
 import { softknock, softknockJson, temporaryFolder } from '../helpers/cli.js';
 import { NIGHT_SKY } from '../helpers/study.js';
 

@@ -171,16 +171,16 @@ test('whatever a study file says of its plan, its kits are within the gates or r
         const gates = GATES[kit.listener];
         if (ageYears !== undefined && ageYears < 18) expect(kit.listener).toBe('child');
         const { steps, sessions } = kit.plan;
-        for (const { levelDb, onsetS } of steps) {
+        for (const { levelDb, onsetSeconds } of steps) {
           expect(VOICE_DBA.high + levelDb).toBeLessThanOrEqual(gates.laeqDba + 1e-6);
-          expect(onsetS).toBeGreaterThanOrEqual(0.05);
+          expect(onsetSeconds).toBeGreaterThanOrEqual(0.05);
         }
         if (kit.ceiling.laeqDba > 65) expect(kit.ceiling.raisedBy).not.toBeNull();
         for (const { day } of sessions) {
           const minutes = sessions
             .filter(other => other.day === day)
             .flatMap(({ step }) => steps.find(({ number }) => number === step)!.sounds)
-            .reduce((sum, { durationS }) => sum + durationS / 60, 0);
+            .reduce((sum, { durationSeconds }) => sum + durationSeconds / 60, 0);
           expect(minutes).toBeLessThanOrEqual(MOST_MINUTES.perDay + 1e-6);
         }
       },

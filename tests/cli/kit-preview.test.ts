@@ -65,7 +65,7 @@ test('what is hard for one child is left out, softened or graded alone in its pl
 
 describe('the chart', () => {
   const plan = makePlan({
-    scans: [{ name: 'a', durationS: 60 }],
+    scans: [{ name: 'a', durationSeconds: 60 }],
     gentleOrder: ['a'],
     ceilingDb: 5,
     preset: presetOf('7-9'),

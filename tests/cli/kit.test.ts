@@ -5,7 +5,7 @@ import path from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import { unzipSync } from 'fflate';
 import { describe, expect, test } from 'vitest';
-import type { Manifest } from '../../src/kit/manifest.js';
+import type { Manifest } from '../../src/kit/manifest/manifest.js';
 import { softknock, softknockJson, temporaryFolder } from '../helpers/cli.js';
 import { NIGHT_SKY, ROOT } from '../helpers/study.js';
 

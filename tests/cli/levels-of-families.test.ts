@@ -57,7 +57,7 @@ const measured = new Map<Family, number>();
 
 test.each(FAMILIES)('$type: about $dba dBA', family => {
   const study = studyOf(family.type, family.fields ?? {});
-  const sound = study.scanSound('scan', { durationS: 6, perspective: 'bore' });
+  const sound = study.scanSound('scan', { durationSeconds: 6, perspective: 'bore' });
   const level = dbfsToDbSpl(measureSound(sound).laeqDbfs);
   measured.set(family, level);
   expect(Math.abs(level - family.dba)).toBeLessThanOrEqual(SPREAD_DB);

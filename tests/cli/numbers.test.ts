@@ -5,7 +5,7 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { beforeAll, describe, expect, test } from 'vitest';
-import type { Manifest } from '../../src/kit/manifest.js';
+import type { Manifest } from '../../src/kit/manifest/manifest.js';
 import { softknock, softknockJson, temporaryFolder } from '../helpers/cli.js';
 import { readPdf } from '../helpers/read-pdf.js';
 
@@ -30,8 +30,8 @@ let place: string;
 const texts = new Map<string, string>();
 let pageData: {
   readonly steps: readonly {
-    readonly durationS: number;
-    readonly sounds: readonly { readonly startS: number; readonly endS: number }[];
+    readonly durationSeconds: number;
+    readonly sounds: readonly { readonly startSeconds: number; readonly endSeconds: number }[];
   }[];
   readonly sessions: readonly { readonly day: number; readonly step: number; date: string }[];
 };
@@ -212,11 +212,11 @@ describe('doses', () => {
 
 describe('times', () => {
   test('the page plays what the manifest says, when it says so', () => {
-    expect(pageData.steps.map(({ durationS }) => durationS)).toEqual(
+    expect(pageData.steps.map(({ durationSeconds }) => durationSeconds)).toEqual(
       manifest.steps.map(({ durationSeconds }) => durationSeconds),
     );
     for (const [i, { sounds }] of pageData.steps.entries()) {
-      expect(sounds.map(({ startS, endS }) => [startS, endS])).toEqual(
+      expect(sounds.map(({ startSeconds, endSeconds }) => [startSeconds, endSeconds])).toEqual(
         manifest.steps[i]!.sounds.map(({ startSeconds, endSeconds }) => [startSeconds, endSeconds]),
       );
     }

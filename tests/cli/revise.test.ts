@@ -2,7 +2,7 @@
 import { cpSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { beforeAll, describe, expect, test } from 'vitest';
-import type { Manifest } from '../../src/kit/manifest.js';
+import type { Manifest } from '../../src/kit/manifest/manifest.js';
 import { softknock, softknockJson, temporaryFolder } from '../helpers/cli.js';
 import { logOf, logRow } from '../helpers/family-log.js';
 import { pageFunctions } from '../helpers/page-scripts.js';
@@ -125,7 +125,7 @@ describe('a log that leads on', () => {
       time: '18:00',
       step: 1,
       volumeChecked: true,
-      playedS: 60,
+      playedSeconds: 60,
       completed: true,
       cut: false,
       stoppedBy: '',

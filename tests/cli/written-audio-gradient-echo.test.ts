@@ -49,7 +49,7 @@ interface Comb {
   /** As the protocol's facts are printed. */
   readonly hertz: number;
   /** It plays without rest in this stretch, in s; always where left out. */
-  readonly playing?: readonly [fromS: number, toS: number];
+  readonly playing?: readonly [fromSeconds: number, toSeconds: number];
   /** Partition encoding, or turning, puts lines this far beside the multiples, in Hz. */
   readonly besideHz?: number;
 }
@@ -154,8 +154,10 @@ describe('protocols in public use, and some of ours', async () => {
       const rate = rhythm[0]!.hertz;
       expect(isNear(rate, hertz, TONE_ERROR)).toBe(true);
 
-      const [fromS, toS] = playing;
-      const samples = (await rendered(study, name, toS)).subarray(fromS * SAMPLE_RATE_HZ);
+      const [fromSeconds, toSeconds] = playing;
+      const samples = (await rendered(study, name, toSeconds)).subarray(
+        fromSeconds * SAMPLE_RATE_HZ,
+      );
       const spectrum = lineSpectrum(samples, SAMPLE_RATE_HZ);
       const strongest = strongestLine(spectrum, 100, 4000).hertz;
       expect(tones.some(tone => isNear(strongest, tone.hertz, TONE_ERROR))).toBe(true);
@@ -195,10 +197,10 @@ test('each spiral is a downward chirp: its end sounds lower than its start', asy
   });
   const samples = await rendered(study, 'scan', 2);
   /** Mean frequency, weighted by power, of 6 ms of every shot from a time after its echo. */
-  const centroid = (afterS: number): number => {
+  const centroid = (afterSeconds: number): number => {
     let [sum, weighted] = [0, 0];
     for (let shot = 2; shot < 20; shot++) {
-      const from = Math.round(((shot * 2) / 30 + 0.026 + afterS) * SAMPLE_RATE_HZ);
+      const from = Math.round(((shot * 2) / 30 + 0.026 + afterSeconds) * SAMPLE_RATE_HZ);
       const { power, binHz } = lineSpectrum(samples.subarray(from, from + 256), SAMPLE_RATE_HZ);
       for (let bin = 1; bin * binHz < 5000; bin++) {
         sum += power[bin]!;

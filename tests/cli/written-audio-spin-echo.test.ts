@@ -32,19 +32,22 @@ const predicted = (type: string, fields: Readonly<Record<string, unknown>>): Pla
   studyOf(type, fields).scans[0]!.played;
 
 /** The stretch of a sound between two times in s. */
-const between = (samples: Float64Array, fromS: number, toS: number): Float64Array =>
-  samples.subarray(Math.round(fromS * SAMPLE_RATE_HZ), Math.round(toS * SAMPLE_RATE_HZ));
+const between = (samples: Float64Array, fromSeconds: number, toSeconds: number): Float64Array =>
+  samples.subarray(
+    Math.round(fromSeconds * SAMPLE_RATE_HZ),
+    Math.round(toSeconds * SAMPLE_RATE_HZ),
+  );
 
 /** Mean level in dB of the stretch between two times in s. */
-function levelBetween(samples: Float64Array, fromS: number, toS: number): number {
-  const part = between(samples, fromS, toS);
+function levelBetween(samples: Float64Array, fromSeconds: number, toSeconds: number): number {
+  const part = between(samples, fromSeconds, toSeconds);
   return 10 * Math.log10(part.reduce((sum, x) => sum + x * x, 0) / part.length);
 }
 
 /** Levels in dB of frames of a length in s. */
-const frames = (samples: Float64Array, frameS: number): readonly number[] =>
-  Array.from({ length: Math.floor(samples.length / SAMPLE_RATE_HZ / frameS) }, (_, i) =>
-    levelBetween(samples, i * frameS, (i + 1) * frameS),
+const frames = (samples: Float64Array, frameSeconds: number): readonly number[] =>
+  Array.from({ length: Math.floor(samples.length / SAMPLE_RATE_HZ / frameSeconds) }, (_, i) =>
+    levelBetween(samples, i * frameSeconds, (i + 1) * frameSeconds),
   );
 
 /** How far a line lies from the nearest multiple of a rate, as a share of the line. */
@@ -55,8 +58,8 @@ const offComb = (hertz: number, rateHz: number): number =>
  * The time by which a sound repeats, near an expected one: where it is most like itself, to a sample's
  * fraction by a parabola through three correlations.
  */
-function periodNear(samples: Float64Array, expectedS: number): number {
-  const expected = Math.round(expectedS * SAMPLE_RATE_HZ);
+function periodNear(samples: Float64Array, expectedSeconds: number): number {
+  const expected = Math.round(expectedSeconds * SAMPLE_RATE_HZ);
   const correlation = (lag: number): number => {
     let sum = 0;
     for (let i = 0; i + lag < samples.length; i++) sum += samples[i]! * samples[i + lag]!;
@@ -136,21 +139,23 @@ test('2D FLAIR: soft thuds until the inversion time, then rattles in the same be
     NumberOfSlices: 20,
     NumberOfConcatenations: 2,
   };
-  const beatS = 1 / predicted('turbo-spin-echo-2d', fields).rhythm[1]!.hertz;
-  expect(beatS * 10).toBeLessThan(2.2);
+  const beatSeconds = 1 / predicted('turbo-spin-echo-2d', fields).rhythm[1]!.hertz;
+  expect(beatSeconds * 10).toBeLessThan(2.2);
   const samples = await rendered(await studyFile('turbo-spin-echo-2d', fields), 'scan', 6);
-  const thuds = levelBetween(samples, 0, 10 * beatS);
-  const rattles = levelBetween(samples, 2.2, 2.2 + 10 * beatS);
+  const thuds = levelBetween(samples, 0, 10 * beatSeconds);
+  const rattles = levelBetween(samples, 2.2, 2.2 + 10 * beatSeconds);
   expect(rattles).toBeGreaterThan(thuds + 6);
   expect(thuds).toBeGreaterThan(levelBetween(samples, 5, 5.9) + 10);
   // Ten of each: an inversion's spoiler follows its pulse of 10 ms.
   const levels = Array.from({ length: 10 }, (_, i) => [
-    levelBetween(samples, i * beatS, i * beatS + 0.04),
-    levelBetween(samples, i * beatS + 0.1, (i + 1) * beatS),
+    levelBetween(samples, i * beatSeconds, i * beatSeconds + 0.04),
+    levelBetween(samples, i * beatSeconds + 0.1, (i + 1) * beatSeconds),
   ]);
   for (const [thud, wait] of levels) expect(thud!).toBeGreaterThan(wait! + 10);
   expect(
-    Math.abs(periodNear(between(samples, 2.2, 2.2 + 10 * beatS), beatS) / beatS - 1),
+    Math.abs(
+      periodNear(between(samples, 2.2, 2.2 + 10 * beatSeconds), beatSeconds) / beatSeconds - 1,
+    ),
   ).toBeLessThan(COMB_ERROR);
 });
 
@@ -331,15 +336,15 @@ describe('arterial spin labelling', () => {
     expect(Math.abs(tone * 0.00092 - 1)).toBeLessThan(COMB_ERROR);
     const labelling = levelBetween(samples, 0.1, 1.4);
     expect(labelling).toBeGreaterThan(levelBetween(samples, 1.85, 2.9) + 30);
-    const shotS = 1 / rhythm[0]!.hertz;
-    const readout = between(samples, 3, 3 + 15 * shotS);
-    expect(levelBetween(samples, 3, 3 + 15 * shotS)).toBeGreaterThan(
+    const shotSeconds = 1 / rhythm[0]!.hertz;
+    const readout = between(samples, 3, 3 + 15 * shotSeconds);
+    expect(levelBetween(samples, 3, 3 + 15 * shotSeconds)).toBeGreaterThan(
       levelBetween(samples, 1.85, 2.9) + 30,
     );
-    expect(Math.abs(periodNear(readout, shotS) / shotS - 1)).toBeLessThan(COMB_ERROR);
+    expect(Math.abs(periodNear(readout, shotSeconds) / shotSeconds - 1)).toBeLessThan(COMB_ERROR);
     const beeps = strongestLine(lineSpectrum(readout, SAMPLE_RATE_HZ), 600, 1300).hertz;
-    expect(Math.abs(beeps - 1 / (2 * 0.00056))).toBeLessThan(1.01 / shotS);
-    expect(levelBetween(samples, 3 + 17 * shotS, 3.95)).toBeLessThan(labelling - 20);
+    expect(Math.abs(beeps - 1 / (2 * 0.00056))).toBeLessThan(1.01 / shotSeconds);
+    expect(levelBetween(samples, 3 + 17 * shotSeconds, 3.95)).toBeLessThan(labelling - 20);
     expect(Math.abs(periodNear(samples, 4) / 4 - 1)).toBeLessThan(COMB_ERROR);
   });
 
@@ -383,11 +388,13 @@ describe('arterial spin labelling', () => {
     };
     const study = await studyFile('arterial-spin-labelling', fields);
     const { rhythm } = predicted('arterial-spin-labelling', fields);
-    const spacingS = 1 / rhythm[1]!.hertz;
+    const spacingSeconds = 1 / rhythm[1]!.hertz;
     const samples = await rendered(study, 'scan', 4);
-    const burst = between(samples, 3 + spacingS, 3 + 19 * spacingS);
-    expect(Math.abs(periodNear(burst, spacingS) / spacingS - 1)).toBeLessThan(COMB_ERROR);
-    expect(levelBetween(samples, 3 + spacingS, 3 + 19 * spacingS)).toBeGreaterThan(
+    const burst = between(samples, 3 + spacingSeconds, 3 + 19 * spacingSeconds);
+    expect(Math.abs(periodNear(burst, spacingSeconds) / spacingSeconds - 1)).toBeLessThan(
+      COMB_ERROR,
+    );
+    expect(levelBetween(samples, 3 + spacingSeconds, 3 + 19 * spacingSeconds)).toBeGreaterThan(
       levelBetween(samples, 1.85, 2.9) + 30,
     );
   });

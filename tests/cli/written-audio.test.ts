@@ -176,11 +176,11 @@ describe('the demo study', () => {
     const train = lineSpectrum(samples.subarray(4410, 4410 + 40_000), 44_100);
     const strongest = strongestLine(train, 200, 3000).hertz;
     expect(Math.abs(strongest / rate - Math.round(strongest / rate))).toBeLessThan(0.01);
-    const energy = (fromS: number, toS: number): number =>
+    const energy = (fromSeconds: number, toSeconds: number): number =>
       samples
-        .subarray(Math.round(fromS * 44_100), Math.round(toS * 44_100))
+        .subarray(Math.round(fromSeconds * 44_100), Math.round(toSeconds * 44_100))
         .reduce((sum, x) => sum + x * x, 0) /
-      (toS - fromS);
+      (toSeconds - fromSeconds);
     expect(10 * Math.log10(energy(0.1, 1) / energy(1.5, 3.1))).toBeGreaterThan(25);
     expect(10 * Math.log10(energy(3.3, 4.2) / energy(0.1, 1))).toBeGreaterThan(-1.5);
   });
@@ -188,8 +188,11 @@ describe('the demo study', () => {
   test('diffusion thumps change with the direction: volumes with different lobes differ, shots in one do not', async () => {
     const samples = await rendered(study, 'diffusion', 22);
     // Below 500 Hz there is little but the lobes' thumps: compare volumes there.
-    const bandOf = (fromS: number): number[] => {
-      const part = samples.subarray(Math.round(fromS * 44_100), Math.round((fromS + 2) * 44_100));
+    const bandOf = (fromSeconds: number): number[] => {
+      const part = samples.subarray(
+        Math.round(fromSeconds * 44_100),
+        Math.round((fromSeconds + 2) * 44_100),
+      );
       const { power, binHz } = lineSpectrum(part, 44_100);
       return [100, 200, 300, 400].map(low => {
         const bins = power.subarray(Math.round(low / binHz), Math.round((low + 100) / binHz));

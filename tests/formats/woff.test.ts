@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { openTypeFromWoff } from '../../src/formats/woff.js';
-import { FONT_FILES } from '../../src/kit/document-fonts.js';
+import { FONT_FILES } from '../../src/kit/paper/document-fonts.js';
 
 const MODULES = path.resolve(import.meta.dirname, '../../node_modules');
 

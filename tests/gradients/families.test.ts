@@ -1,7 +1,7 @@
 /** Every family keeps the scanner's limits, its timing, and returns its gradients to zero. */
 import { describe, expect, test } from 'vitest';
 import { UserError } from '../../src/errors.js';
-import { AXES, timelineDurationS, type Waveform } from '../../src/gradients/timeline.js';
+import { AXES, timelineDurationSeconds, type Waveform } from '../../src/gradients/timeline.js';
 import { SCAN_TYPES } from '../../src/protocol/scan.js';
 import { nightSky, studyOf } from '../helpers/study.js';
 
@@ -10,15 +10,15 @@ const ROUNDING = 1e-6;
 
 function waveforms(
   study: ReturnType<typeof nightSky>,
-): { name: string; axis: string; waveform: Waveform; gain: number; durationS: number }[] {
+): { name: string; axis: string; waveform: Waveform; gain: number; durationSeconds: number }[] {
   return study.scans.flatMap(({ scan, played }) =>
-    played.timeline.segments.flatMap(({ layers, durationS }) =>
+    played.timeline.segments.flatMap(({ layers, durationSeconds }) =>
       layers.flatMap(({ block, gain }) =>
         AXES.flatMap(axis => {
           const waveform = block[axis];
           return waveform === undefined
             ? []
-            : [{ name: scan.name, axis, waveform, gain, durationS }];
+            : [{ name: scan.name, axis, waveform, gain, durationSeconds }];
         }),
       ),
     ),
@@ -38,13 +38,15 @@ describe('waveforms of the demo study', () => {
 
   test('never pass the amplitude and slew rate of the scanner', () => {
     for (const { waveform, gain } of all) {
-      const { timesS, amplitudes } = waveform;
+      const { timesSeconds, amplitudes } = waveform;
       const highest = amplitudes.reduce((max, a) => Math.max(max, Math.abs(a)), 0);
       expect(highest * Math.abs(gain)).toBeLessThanOrEqual(amplitude * (1 + ROUNDING));
       let steepest = 0;
-      for (let i = 1; i < timesS.length; i++) {
+      for (let i = 1; i < timesSeconds.length; i++) {
         const slope =
-          Math.abs(amplitudes[i]! - amplitudes[i - 1]!) / (timesS[i]! - timesS[i - 1]!) / 1e3;
+          Math.abs(amplitudes[i]! - amplitudes[i - 1]!) /
+          (timesSeconds[i]! - timesSeconds[i - 1]!) /
+          1e3;
         steepest = Math.max(steepest, slope);
       }
       expect(steepest * Math.abs(gain)).toBeLessThanOrEqual(slewRate * (1 + ROUNDING));
@@ -52,13 +54,13 @@ describe('waveforms of the demo study', () => {
   });
 
   test('start and end at zero, within their segment, times never falling', () => {
-    for (const { waveform, durationS } of all) {
-      const { timesS, amplitudes } = waveform;
+    for (const { waveform, durationSeconds } of all) {
+      const { timesSeconds, amplitudes } = waveform;
       expect(Math.abs(amplitudes[0]!)).toBeLessThan(1e-6);
       expect(Math.abs(amplitudes.at(-1)!)).toBeLessThan(1e-6);
-      expect(timesS[0]!).toBeGreaterThanOrEqual(0);
-      expect(timesS.at(-1)!).toBeLessThanOrEqual(durationS + 1e-9);
-      expect(timesS.every((t, i) => i === 0 || t >= timesS[i - 1]!)).toBe(true);
+      expect(timesSeconds[0]!).toBeGreaterThanOrEqual(0);
+      expect(timesSeconds.at(-1)!).toBeLessThanOrEqual(durationSeconds + 1e-9);
+      expect(timesSeconds.every((t, i) => i === 0 || t >= timesSeconds[i - 1]!)).toBe(true);
     }
   });
 
@@ -68,7 +70,7 @@ describe('waveforms of the demo study', () => {
       // Scans end after a whole number of their longest repetition.
       const repetition = scan.fields.RepetitionTime!.value as number;
       const unit = Math.max(repetition, 1.7);
-      expect(Math.abs(timelineDurationS(played.timeline) - stated)).toBeLessThanOrEqual(
+      expect(Math.abs(timelineDurationSeconds(played.timeline) - stated)).toBeLessThanOrEqual(
         unit / 2 + 1e-6,
       );
     }
@@ -77,7 +79,7 @@ describe('waveforms of the demo study', () => {
 
 test.each(SCAN_TYPES)('%s plays from typical values alone', type => {
   const { played } = studyOf(type, {}).scans[0]!;
-  expect(timelineDurationS(played.timeline)).toBeGreaterThan(5);
+  expect(timelineDurationSeconds(played.timeline)).toBeGreaterThan(5);
   // Knocks have a rhythm and no tone; where no gradient plays there is neither.
   const silent = type === 'pause' || type === 'table-motion';
   expect(played.tones.length > 0).toBe(!silent && type !== 'spectroscopy');

@@ -70,13 +70,13 @@ describe('oblique slices', () => {
       });
       const { block } = study.scans[0]!.played.timeline.segments[0]!.layers[0]!;
       let gradient = 0;
-      for (const { timesS, amplitudes } of Object.values(block)) {
-        for (let i = 1; i < timesS.length; i++) {
+      for (const { timesSeconds, amplitudes } of Object.values(block)) {
+        for (let i = 1; i < timesSeconds.length; i++) {
           const [a, b] = [amplitudes[i - 1]!, amplitudes[i]!];
-          gradient += ((timesS[i]! - timesS[i - 1]!) * (a * a + a * b + b * b)) / 3;
+          gradient += ((timesSeconds[i]! - timesSeconds[i - 1]!) * (a * a + a * b + b * b)) / 3;
         }
       }
-      const samples = collect(study.scanSound('scan', { durationS: 1, perspective: 'bore' }));
+      const samples = collect(study.scanSound('scan', { durationSeconds: 1, perspective: 'bore' }));
       return { gradient, sound: samples.reduce((sum, x) => sum + x * x, 0) };
     };
     const [level, tilted] = [energyAt(0), energyAt(37)];

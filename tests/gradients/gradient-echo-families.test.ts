@@ -9,7 +9,7 @@ import { encodingArea } from '../../src/gradients/physics.js';
 import {
   AXES,
   type Segment,
-  timelineDurationS,
+  timelineDurationSeconds,
   type Waveform,
 } from '../../src/gradients/timeline.js';
 import type { LoadedScan } from '../../src/io/load-study.js';
@@ -118,10 +118,10 @@ describe.each(Object.keys(VARIANTS))('%s', name => {
     const { segments } = play(name).played.timeline;
     const borders = segments.slice(0, 2).map(segment => {
       const waveforms = playedAxes(segment);
-      for (const { timesS } of waveforms) {
-        if (timesS.length === 0) continue;
-        expect(timesS[0]!).toBeGreaterThanOrEqual(-1e-9);
-        expect(timesS.at(-1)!).toBeLessThanOrEqual(segment.durationS + 1e-9);
+      for (const { timesSeconds } of waveforms) {
+        if (timesSeconds.length === 0) continue;
+        expect(timesSeconds[0]!).toBeGreaterThanOrEqual(-1e-9);
+        expect(timesSeconds.at(-1)!).toBeLessThanOrEqual(segment.durationSeconds + 1e-9);
       }
       return {
         first: waveforms.map(waveform => amplitudeAt(waveform, 0)),
@@ -141,7 +141,7 @@ describe.each(Object.keys(VARIANTS))('%s', name => {
     const stated = scan.fields.Duration!.value as number;
     const repetition = scan.fields.RepetitionTime!.value as number;
     const tolerance = Math.max(repetition, 1.8) + ROUNDING;
-    expect(Math.abs(timelineDurationS(played.timeline) - stated)).toBeLessThan(tolerance);
+    expect(Math.abs(timelineDurationSeconds(played.timeline) - stated)).toBeLessThan(tolerance);
   });
 });
 
@@ -156,9 +156,9 @@ function firstSegment(type: string, fields: Record<string, unknown>) {
 }
 
 /** Middle of the pulse whose slice selection is the first lobe of a waveform: its middle. */
-function firstPulseS({ timesS, amplitudes }: Waveform): number {
+function firstPulseSeconds({ timesSeconds, amplitudes }: Waveform): number {
   const end = amplitudes.findIndex((amplitude, i) => i > 1 && Math.abs(amplitude) < 1e-9);
-  return (timesS[0]! + timesS[end]!) / 2;
+  return (timesSeconds[0]! + timesSeconds[end]!) / 2;
 }
 
 describe('echoes form at their echo times: the read gradient has no area between pulse and echo', () => {
@@ -178,17 +178,17 @@ describe('echoes form at their echo times: the read gradient has no area between
       [0.0025],
     ],
     ['radial-gradient-echo', { EchoTime: 0.003 }, [0.003]],
-  ])('%s %j', (type, fields, echoTimesS) => {
+  ])('%s %j', (type, fields, echoTimesSeconds) => {
     const { scan, x, z } = firstSegment(type, fields);
-    const pulseS = firstPulseS(z);
+    const pulseSeconds = firstPulseSeconds(z);
     const bandwidthHz = scan.fields.PixelBandwidth!.value as number;
     const [readVoxelMm] = scan.fields.AcquisitionVoxelSize!.value as number[];
     const width = encodingArea(readVoxelMm!);
-    for (const echoTimeS of echoTimesS) {
-      const echoS = pulseS + echoTimeS;
-      expect(Math.abs(areaBetween(x, pulseS, echoS)) / width).toBeLessThan(ROUNDING);
+    for (const echoTimeSeconds of echoTimesSeconds) {
+      const echoSeconds = pulseSeconds + echoTimeSeconds;
+      expect(Math.abs(areaBetween(x, pulseSeconds, echoSeconds)) / width).toBeLessThan(ROUNDING);
       // One pixel's bandwidth crosses the width of k-space in its inverse.
-      expect(Math.abs(amplitudeAt(x, echoS)) / (width * bandwidthHz)).toBeCloseTo(1, 6);
+      expect(Math.abs(amplitudeAt(x, echoSeconds)) / (width * bandwidthHz)).toBeCloseTo(1, 6);
     }
   });
 });
@@ -204,17 +204,19 @@ test('a field map in 3D repeats its excitation at the repetition time, with both
     PixelBandwidth: 1000,
   });
   // 64 lines of 48 partitions.
-  expect(timelineDurationS(played.timeline)).toBeCloseTo(64 * 48 * 0.0115, 6);
+  expect(timelineDurationSeconds(played.timeline)).toBeCloseTo(64 * 48 * 0.0115, 6);
   expect(played.rhythm[0]!.hertz).toBeCloseTo(1 / 0.0115, 9);
   expect(played.rhythm[1]!.hertz).toBeCloseTo(1 / (48 * 0.0115), 9);
-  const pulseS = firstPulseS(z);
+  const pulseSeconds = firstPulseSeconds(z);
   const width = encodingArea(3);
-  for (const echoS of [0.00246, 0.00492]) {
-    expect(Math.abs(areaBetween(x, pulseS, pulseS + echoS)) / width).toBeLessThan(ROUNDING);
+  for (const echoSeconds of [0.00246, 0.00492]) {
+    expect(Math.abs(areaBetween(x, pulseSeconds, pulseSeconds + echoSeconds)) / width).toBeLessThan(
+      ROUNDING,
+    );
   }
   // Partitions run from one end of k-space to the other: their areas at the echo differ by its width.
   const encodings = [0, 47].map(i =>
-    areaBetween(z, pulseS + i * 0.0115, pulseS + i * 0.0115 + 0.00246),
+    areaBetween(z, pulseSeconds + i * 0.0115, pulseSeconds + i * 0.0115 + 0.00246),
   );
   expect(Math.abs(encodings[1]! - encodings[0]!) / width).toBeCloseTo(1, 6);
 });
@@ -233,14 +235,14 @@ describe('balanced steady state', () => {
     ],
   ])('in %s undoes every gradient from pulse to pulse', (_, fields) => {
     const { scan, x, y, z } = firstSegment('balanced-steady-state', fields);
-    const repetitionS = scan.fields.RepetitionTime!.value as number;
-    const pulseS = firstPulseS(z);
+    const repetitionSeconds = scan.fields.RepetitionTime!.value as number;
+    const pulseSeconds = firstPulseSeconds(z);
     for (const waveform of [x, y, z]) {
-      const strength = extremesOf(waveform).amplitude * repetitionS;
+      const strength = extremesOf(waveform).amplitude * repetitionSeconds;
       expect(strength).toBeGreaterThan(0.01);
       for (const repetition of [0, 1, 7]) {
-        const fromS = pulseS + repetition * repetitionS;
-        const area = areaBetween(waveform, fromS, fromS + repetitionS);
+        const fromSeconds = pulseSeconds + repetition * repetitionSeconds;
+        const area = areaBetween(waveform, fromSeconds, fromSeconds + repetitionSeconds);
         expect(Math.abs(area) / strength).toBeLessThan(ROUNDING);
       }
     }
@@ -267,35 +269,40 @@ describe('slices', () => {
 });
 
 /** Stretches in which a waveform plays, apart by at least 50 ms. */
-function stretches({ timesS }: Waveform): readonly { fromS: number; toS: number }[] {
-  const found: { fromS: number; toS: number }[] = [];
-  for (const timeS of timesS) {
+function stretches({
+  timesSeconds,
+}: Waveform): readonly { fromSeconds: number; toSeconds: number }[] {
+  const found: { fromSeconds: number; toSeconds: number }[] = [];
+  for (const timeSeconds of timesSeconds) {
     const last = found.at(-1);
-    if (last === undefined || timeS - last.toS > 0.05) found.push({ fromS: timeS, toS: timeS });
-    else last.toS = timeS;
+    if (last === undefined || timeSeconds - last.toSeconds > 0.05)
+      found.push({ fromSeconds: timeSeconds, toSeconds: timeSeconds });
+    else last.toSeconds = timeSeconds;
   }
   return found;
 }
 
 describe('inversion-prepared trains', () => {
   /** The pulse is 10 ms long, at the start of the repetition. */
-  const INVERSION_S = 0.005;
+  const INVERSION_SECONDS = 0.005;
 
   test('two inversion times have two trains, each centred on its own', () => {
-    const innerS = 0.0068;
+    const innerSeconds = 0.0068;
     const { x } = firstSegment('inversion-gradient-echo-3d', {
       RepetitionTime: 5,
       InversionTime: 0.82,
       InversionTime2: 2.5,
-      RepetitionTimeExcitation: innerS,
+      RepetitionTimeExcitation: innerSeconds,
       PixelBandwidth: 260,
       NumberOfSlices: 176,
     });
     const trains = stretches(x);
     expect(trains).toHaveLength(2);
-    trains.forEach(({ fromS, toS }, i) => {
-      expect(Math.abs((fromS + toS) / 2 - INVERSION_S - [0.82, 2.5][i]!)).toBeLessThan(innerS);
-      expect(Math.abs(toS - fromS - 176 * innerS)).toBeLessThan(innerS);
+    trains.forEach(({ fromSeconds, toSeconds }, i) => {
+      expect(
+        Math.abs((fromSeconds + toSeconds) / 2 - INVERSION_SECONDS - [0.82, 2.5][i]!),
+      ).toBeLessThan(innerSeconds);
+      expect(Math.abs(toSeconds - fromSeconds - 176 * innerSeconds)).toBeLessThan(innerSeconds);
     });
   });
 
@@ -310,11 +317,11 @@ describe('inversion-prepared trains', () => {
     });
     const [train, navigator, ...more] = stretches(x);
     expect(more).toEqual([]);
-    const lengthS = navigator!.toS - navigator!.fromS;
-    expect(lengthS).toBeGreaterThan(0.275);
-    expect(lengthS).toBeLessThan(0.355);
-    const middleS = (navigator!.fromS + navigator!.toS) / 2;
-    expect(Math.abs(middleS - (train!.toS + 2.5) / 2)).toBeLessThan(0.01);
+    const lengthSeconds = navigator!.toSeconds - navigator!.fromSeconds;
+    expect(lengthSeconds).toBeGreaterThan(0.275);
+    expect(lengthSeconds).toBeLessThan(0.355);
+    const middleSeconds = (navigator!.fromSeconds + navigator!.toSeconds) / 2;
+    expect(Math.abs(middleSeconds - (train!.toSeconds + 2.5) / 2)).toBeLessThan(0.01);
     expect(played.tones[1]!.cause).toContain('navigator');
   });
 });
@@ -322,10 +329,13 @@ describe('inversion-prepared trains', () => {
 describe('spokes and spirals turn', () => {
   test('a spoke by half a turn over the spokes of an image', () => {
     const { scan, x, y } = firstSegment('radial-gradient-echo', { NumberShots: 60 });
-    const repetitionS = scan.fields.RepetitionTime!.value as number;
-    const echoS = 0.0003 + 0.5 * repetitionS;
+    const repetitionSeconds = scan.fields.RepetitionTime!.value as number;
+    const echoSeconds = 0.0003 + 0.5 * repetitionSeconds;
     const angles = [0, 1, 20].map(i =>
-      Math.atan2(amplitudeAt(y, echoS + i * repetitionS), amplitudeAt(x, echoS + i * repetitionS)),
+      Math.atan2(
+        amplitudeAt(y, echoSeconds + i * repetitionSeconds),
+        amplitudeAt(x, echoSeconds + i * repetitionSeconds),
+      ),
     );
     expect(angles[0]).toBeCloseTo(0, 6);
     expect(angles[1]).toBeCloseTo(Math.PI / 60, 6);
@@ -334,11 +344,11 @@ describe('spokes and spirals turn', () => {
 
   test('an interleaf by its part of a whole turn', () => {
     const { scan, x, y } = firstSegment('spiral', { NumberShots: 13 });
-    const repetitionS = scan.fields.RepetitionTime!.value as number;
+    const repetitionSeconds = scan.fields.RepetitionTime!.value as number;
     const angle = (2 * Math.PI) / 13;
-    for (const timeS of [0.0025, 0.003, 0.0035]) {
-      const [gx, gy] = [amplitudeAt(x, timeS), amplitudeAt(y, timeS)];
-      const turned = amplitudeAt(x, timeS + 3 * repetitionS);
+    for (const timeSeconds of [0.0025, 0.003, 0.0035]) {
+      const [gx, gy] = [amplitudeAt(x, timeSeconds), amplitudeAt(y, timeSeconds)];
+      const turned = amplitudeAt(x, timeSeconds + 3 * repetitionSeconds);
       expect(Math.hypot(gx, gy)).toBeGreaterThan(1);
       expect(turned).toBeCloseTo(Math.cos(3 * angle) * gx - Math.sin(3 * angle) * gy, 4);
     }
@@ -348,15 +358,19 @@ describe('spokes and spirals turn', () => {
 describe('zero echo time', () => {
   const { scan, played } = play('zero echo time');
   const { segments } = played.timeline;
-  const spokeS = scan.fields.RepetitionTime!.value as number;
+  const spokeSeconds = scan.fields.RepetitionTime!.value as number;
 
   test('the gradient keeps its strength at every spoke and never returns to zero', () => {
     // 600 Hz per pixel of 1 mm: 14.1 mT/m, as 1 / (gammaBar x 1 mm) x 600 Hz.
     const strength = 14.092;
     for (const segment of someSegments(play('zero echo time'))) {
       const [x, y, z] = playedAxes(segment);
-      for (let timeS = 0.0003; timeS < segment.durationS; timeS += 13 * spokeS) {
-        const length = Math.hypot(...[x!, y!, z!].map(axis => amplitudeAt(axis, timeS)));
+      for (
+        let timeSeconds = 0.0003;
+        timeSeconds < segment.durationSeconds;
+        timeSeconds += 13 * spokeSeconds
+      ) {
+        const length = Math.hypot(...[x!, y!, z!].map(axis => amplitudeAt(axis, timeSeconds)));
         expect(Math.abs(length / strength - 1)).toBeLessThan(0.01);
       }
     }
@@ -364,9 +378,10 @@ describe('zero echo time', () => {
 
   test('it turns by steps of 0.1 to 1 mT/m (common practice, no source)', () => {
     const middle = playedAxes(segments[Math.floor(segments.length / 2)]!);
-    const at = (timeS: number): number[] => middle.map(axis => amplitudeAt(axis, timeS));
+    const at = (timeSeconds: number): number[] =>
+      middle.map(axis => amplitudeAt(axis, timeSeconds));
     for (let i = 0; i < 100; i++) {
-      const [a, b] = [at((i + 0.3) * spokeS), at((i + 1.3) * spokeS)];
+      const [a, b] = [at((i + 0.3) * spokeSeconds), at((i + 1.3) * spokeSeconds)];
       const step = Math.hypot(...a.map((value, axis) => value - b[axis]!));
       expect(step).toBeGreaterThan(0.1);
       expect(step).toBeLessThan(1);
@@ -379,7 +394,7 @@ describe('zero echo time', () => {
       const segment = segments[Math.floor(((i + 0.5) * segments.length) / 40)]!;
       playedAxes(segment).forEach((axis, k) => {
         for (let j = 0; j < 20; j++) {
-          shares[k]! += amplitudeAt(axis, ((j + 0.3) * segment.durationS) / 20) ** 2;
+          shares[k]! += amplitudeAt(axis, ((j + 0.3) * segment.durationSeconds) / 20) ** 2;
         }
       });
     }

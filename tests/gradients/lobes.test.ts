@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import {
   lobeArea,
-  lobeDurationS,
+  lobeDurationSeconds,
   lobeWithin,
   shortestLobe,
   strongestLobe,
@@ -30,9 +30,9 @@ describe('any lobe', () => {
         const lobe = shortestLobe(area, limits);
         expect(Math.abs(lobeArea(lobe) / area - 1)).toBeLessThan(ROUNDING);
         expect(Math.abs(lobe.amplitude)).toBeLessThanOrEqual(limits.amplitude * (1 + ROUNDING));
-        const slewRate = Math.abs(lobe.amplitude) / lobe.rampS / 1e3;
+        const slewRate = Math.abs(lobe.amplitude) / lobe.rampSeconds / 1e3;
         expect(slewRate).toBeLessThanOrEqual(limits.slewRate * (1 + ROUNDING));
-        expect(lobe.flatS).toBeGreaterThanOrEqual(-ROUNDING);
+        expect(lobe.flatSeconds).toBeGreaterThanOrEqual(-ROUNDING);
       }),
     );
   });
@@ -43,15 +43,15 @@ describe('any lobe', () => {
         AREA,
         LIMITS,
         fc.double({ min: 1e-4, max: 0.02, noNaN: true }),
-        (area, limits, lengthS) => {
-          const lobe = lobeWithin(area, lengthS, limits);
-          const shortestS = lobeDurationS(shortestLobe(area, limits));
+        (area, limits, lengthSeconds) => {
+          const lobe = lobeWithin(area, lengthSeconds, limits);
+          const shortestSeconds = lobeDurationSeconds(shortestLobe(area, limits));
           if (lobe === undefined) {
-            expect(shortestS).toBeGreaterThan(lengthS * (1 - 1e-6));
+            expect(shortestSeconds).toBeGreaterThan(lengthSeconds * (1 - 1e-6));
           } else {
             expect(Math.abs(lobeArea(lobe) / area - 1)).toBeLessThan(1e-6);
-            expect(Math.abs(lobeDurationS(lobe) - lengthS)).toBeLessThan(ROUNDING);
-            expect(shortestS).toBeLessThan(lengthS * (1 + 1e-6));
+            expect(Math.abs(lobeDurationSeconds(lobe) - lengthSeconds)).toBeLessThan(ROUNDING);
+            expect(shortestSeconds).toBeLessThan(lengthSeconds * (1 + 1e-6));
           }
         },
       ),
@@ -64,9 +64,9 @@ describe('any lobe', () => {
         AREA,
         LIMITS,
         fc.double({ min: 1e-4, max: 0.02, noNaN: true }),
-        (area, limits, roomS) => {
-          const lobe = strongestLobe(area, roomS, limits);
-          expect(lobeDurationS(lobe)).toBeLessThanOrEqual(roomS + ROUNDING);
+        (area, limits, roomSeconds) => {
+          const lobe = strongestLobe(area, roomSeconds, limits);
+          expect(lobeDurationSeconds(lobe)).toBeLessThanOrEqual(roomSeconds + ROUNDING);
           expect(Math.abs(lobeArea(lobe))).toBeLessThanOrEqual(Math.abs(area) * (1 + ROUNDING));
           expect(Math.sign(lobe.amplitude)).toBe(Math.sign(area));
         },
@@ -96,17 +96,17 @@ describe('an echo-planar lobe crosses one voxel of k-space in one echo spacing',
       })!;
       expect(Math.abs(lobeArea(lobe) / (spacingMs * 1e-3) - mean)).toBeLessThan(0.06);
       expect(Math.abs(lobe.amplitude - plateau)).toBeLessThan(0.06);
-      expect(Math.abs(lobe.rampS * 1e3 - rampMs)).toBeLessThan(0.0006);
+      expect(Math.abs(lobe.rampSeconds * 1e3 - rampMs)).toBeLessThan(0.0006);
     },
   );
 });
 
 describe('diffusion weighting', () => {
-  /** A pair of rectangles as the spins feel them, their starts `separationS` apart. */
-  const pair = (durationS: number, separationS: number) =>
+  /** A pair of rectangles as the spins feel them, their starts `separationSeconds` apart. */
+  const pair = (durationSeconds: number, separationSeconds: number) =>
     [
-      { startS: 0, durationS, sign: 1 },
-      { startS: separationS, durationS, sign: -1 },
+      { startSeconds: 0, durationSeconds, sign: 1 },
+      { startSeconds: separationSeconds, durationSeconds, sign: -1 },
     ] as const;
 
   test('97.4 mT/m, 10.6 ms and 43.1 ms apart give 3018 s/mm2, as a public protocol prints', () => {
@@ -119,30 +119,36 @@ describe('diffusion weighting', () => {
 
   test('is that of Stejskal and Tanner (1965) for pairs of any length and distance', () => {
     const gamma = 2 * Math.PI * 42.577e6;
-    for (const [deltaS, separationS] of [
+    for (const [deltaSeconds, separationSeconds] of [
       [0.005, 0.005],
       [0.01, 0.03],
       [0.02, 0.06],
     ] as const) {
-      const formula = (gamma * 0.04 * deltaS) ** 2 * (separationS - deltaS / 3) * 1e-6;
-      expect(diffusionWeighting(40, pair(deltaS, separationS)) / formula).toBeCloseTo(1, 9);
+      const formula =
+        (gamma * 0.04 * deltaSeconds) ** 2 * (separationSeconds - deltaSeconds / 3) * 1e-6;
+      expect(diffusionWeighting(40, pair(deltaSeconds, separationSeconds)) / formula).toBeCloseTo(
+        1,
+        9,
+      );
     }
   });
 
   test('of four pulses is that of the sum of their moments, integrated in small steps', () => {
     const pulses = [
-      { startS: 0.004, durationS: 0.012, sign: 1 },
-      { startS: 0.022, durationS: 0.018, sign: 1 },
-      { startS: 0.04, durationS: 0.018, sign: -1 },
-      { startS: 0.064, durationS: 0.012, sign: -1 },
+      { startSeconds: 0.004, durationSeconds: 0.012, sign: 1 },
+      { startSeconds: 0.022, durationSeconds: 0.018, sign: 1 },
+      { startSeconds: 0.04, durationSeconds: 0.018, sign: -1 },
+      { startSeconds: 0.064, durationSeconds: 0.012, sign: -1 },
     ] as const;
-    const stepS = 1e-6;
+    const stepSeconds = 1e-6;
     let moment = 0;
     let integral = 0;
-    for (let timeS = 0; timeS < 0.08; timeS += stepS) {
-      const pulse = pulses.find(p => timeS >= p.startS && timeS < p.startS + p.durationS);
-      moment += (pulse?.sign ?? 0) * 50e-3 * stepS;
-      integral += moment ** 2 * stepS;
+    for (let timeSeconds = 0; timeSeconds < 0.08; timeSeconds += stepSeconds) {
+      const pulse = pulses.find(
+        p => timeSeconds >= p.startSeconds && timeSeconds < p.startSeconds + p.durationSeconds,
+      );
+      moment += (pulse?.sign ?? 0) * 50e-3 * stepSeconds;
+      integral += moment ** 2 * stepSeconds;
     }
     const b = (2 * Math.PI * 42.577e6) ** 2 * integral * 1e-6;
     expect(diffusionWeighting(50, pulses) / b).toBeCloseTo(1, 3);

@@ -21,7 +21,7 @@ const gradientsOf = (text: string): PulseqGradients =>
 
 const whole = (text: string): GradientBlock => {
   const gradients = gradientsOf(text);
-  return gradients.stretch(0, gradients.durationS);
+  return gradients.stretch(0, gradients.durationSeconds);
 };
 
 /** Replaces what must be there. */
@@ -236,8 +236,8 @@ describe('rotation', () => {
 
 test('stretches one after another are the whole, wherever they are cut', () => {
   const gradients = gradientsOf(TINY_1_4_2);
-  const all = gradients.stretch(0, gradients.durationS);
-  const cutsS = [
+  const all = gradients.stretch(0, gradients.durationSeconds);
+  const cutsSeconds = [
     0,
     30e-6,
     100e-6,
@@ -246,23 +246,24 @@ test('stretches one after another are the whole, wherever they are cut', () => {
     1750e-6,
     2200e-6,
     3450e-6,
-    gradients.durationS,
+    gradients.durationSeconds,
   ];
-  for (let i = 1; i < cutsS.length; i++) {
-    const [fromS, toS] = [cutsS[i - 1]!, cutsS[i]!];
-    const part = gradients.stretch(fromS, toS);
+  for (let i = 1; i < cutsSeconds.length; i++) {
+    const [fromSeconds, toSeconds] = [cutsSeconds[i - 1]!, cutsSeconds[i]!];
+    const part = gradients.stretch(fromSeconds, toSeconds);
     for (let step = 0; step < 50; step++) {
-      const timeS = fromS + ((step + 0.37) / 50) * (toS - fromS);
+      const timeSeconds = fromSeconds + ((step + 0.37) / 50) * (toSeconds - fromSeconds);
       for (const axis of AXES) {
-        const difference = waveformAt(part[axis], timeS - fromS) - waveformAt(all[axis], timeS);
+        const difference =
+          waveformAt(part[axis], timeSeconds - fromSeconds) - waveformAt(all[axis], timeSeconds);
         expect(Math.abs(difference)).toBeLessThan(1e-6);
       }
     }
     for (const axis of AXES) {
       const waveform = part[axis];
       if (waveform === undefined) continue;
-      expect(waveform.timesS[0]).toBe(0);
-      expect(waveform.timesS.at(-1)).toBe(toS - fromS);
+      expect(waveform.timesSeconds[0]).toBe(0);
+      expect(waveform.timesSeconds.at(-1)).toBe(toSeconds - fromSeconds);
     }
   }
 });

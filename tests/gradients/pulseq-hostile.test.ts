@@ -4,7 +4,7 @@ import { expect, test } from 'vitest';
 import { UserError } from '../../src/errors.js';
 import { parsePulseq } from '../../src/formats/pulseq/parse-pulseq.js';
 import { playPulseq } from '../../src/gradients/pulseq-scan.js';
-import { AXES, timelineDurationS } from '../../src/gradients/timeline.js';
+import { AXES, timelineDurationSeconds } from '../../src/gradients/timeline.js';
 import { TINY_SEQUENCES, withExtensions } from '../helpers/tiny-sequences.js';
 
 /** Far more than any of these files needs, on a busy machine. */
@@ -128,21 +128,22 @@ test('a damaged file is refused in words, or played with finite waveforms in ord
 });
 
 function checkPlayed({ timeline, tones, rhythm }: ReturnType<typeof playPulseq>): void {
-  const durationS = timelineDurationS(timeline);
-  expect(durationS).toBeGreaterThan(0);
-  expect(durationS).toBeLessThanOrEqual(3600);
+  const durationSeconds = timelineDurationSeconds(timeline);
+  expect(durationSeconds).toBeGreaterThan(0);
+  expect(durationSeconds).toBeLessThanOrEqual(3600);
   for (const { hertz } of [...tones, ...rhythm]) expect(hertz).toBeGreaterThan(0);
   for (const segment of timeline.segments.slice(0, SEGMENTS)) {
     for (const { block } of segment.layers) {
       for (const axis of AXES) {
-        const { timesS, amplitudes } = block[axis] ?? { timesS: [], amplitudes: [] };
+        const { timesSeconds, amplitudes } = block[axis] ?? { timesSeconds: [], amplitudes: [] };
         let before = 0;
         let wrong = 0;
-        for (let i = 0; i < timesS.length; i++) {
-          if (!(timesS[i]! >= before && timesS[i]! <= segment.durationS + 1e-9)) wrong += 1;
+        for (let i = 0; i < timesSeconds.length; i++) {
+          if (!(timesSeconds[i]! >= before && timesSeconds[i]! <= segment.durationSeconds + 1e-9))
+            wrong += 1;
           // Two shapes at 1.001 of 1 T/m, turned into one axis.
           if (!(Math.abs(amplitudes[i]!) <= 1002 * Math.sqrt(3))) wrong += 1;
-          before = timesS[i]!;
+          before = timesSeconds[i]!;
         }
         expect(wrong).toBe(0);
       }

@@ -16,7 +16,7 @@ import { shapeKnots } from '../../src/formats/pulseq/shapes.js';
 import { PulseqGradients } from '../../src/gradients/pulseq-gradients.js';
 import { playPulseq } from '../../src/gradients/pulseq-scan.js';
 import { synthesiser } from '../../src/acoustics/synthesise.js';
-import { AXES, timelineDurationS, type Waveform } from '../../src/gradients/timeline.js';
+import { AXES, timelineDurationSeconds, type Waveform } from '../../src/gradients/timeline.js';
 import { collect } from '../../src/signal/sound.js';
 import { describeWithOpenData, openSequences } from '../helpers/open-data.js';
 import { library } from '../helpers/study.js';
@@ -53,8 +53,11 @@ const read = (file: string): PulseqSequence => {
 
 function peaks(gradients: PulseqGradients): readonly number[] {
   const highest = [0, 0, 0];
-  for (let fromS = 0; fromS < gradients.durationS; fromS += 2.5) {
-    const block = gradients.stretch(fromS, Math.min(fromS + 2.5, gradients.durationS));
+  for (let fromSeconds = 0; fromSeconds < gradients.durationSeconds; fromSeconds += 2.5) {
+    const block = gradients.stretch(
+      fromSeconds,
+      Math.min(fromSeconds + 2.5, gradients.durationSeconds),
+    );
     for (const [i, axis] of AXES.entries()) {
       for (const value of block[axis]?.amplitudes ?? []) {
         highest[i] = Math.max(highest[i]!, Math.abs(value));
@@ -66,11 +69,11 @@ function peaks(gradients: PulseqGradients): readonly number[] {
 
 /** Power of a waveform's slopes at a frequency: the Fourier integral over each straight line. */
 function slopePower(waveform: Waveform | undefined, hertz: number): number {
-  const { timesS, amplitudes } = waveform ?? { timesS: [], amplitudes: [] };
+  const { timesSeconds, amplitudes } = waveform ?? { timesSeconds: [], amplitudes: [] };
   const omega = 2 * Math.PI * hertz;
   let [re, im] = [0, 0];
-  for (let i = 1; i < timesS.length; i++) {
-    const [from, to] = [timesS[i - 1]!, timesS[i]!];
+  for (let i = 1; i < timesSeconds.length; i++) {
+    const [from, to] = [timesSeconds[i - 1]!, timesSeconds[i]!];
     if (to === from) continue;
     const slope = (amplitudes[i]! - amplitudes[i - 1]!) / (to - from);
     re += (slope * (Math.sin(omega * to) - Math.sin(omega * from))) / omega;
@@ -91,12 +94,12 @@ describeWithOpenData('open Pulseq files', () => {
     expect(sequence.version.text).toBe(facts.version);
     expect(sequence.blocks.count).toBe(facts.blocks);
     const { timeline } = playPulseq(sequence);
-    const durationS = timelineDurationS(timeline);
-    expect(Math.abs(durationS - facts.duration_s)).toBeLessThan(facts.gradient_raster_s);
+    const durationSeconds = timelineDurationSeconds(timeline);
+    expect(Math.abs(durationSeconds - facts.duration_s)).toBeLessThan(facts.gradient_raster_s);
     const stated = sequence.definitions.get('TotalDuration');
     expect(stated ?? null).toBe(facts.TotalDuration_in_file);
     if (stated !== undefined) {
-      expect(Math.abs(durationS - Number(stated))).toBeLessThan(facts.gradient_raster_s);
+      expect(Math.abs(durationSeconds - Number(stated))).toBeLessThan(facts.gradient_raster_s);
     }
   });
 
@@ -157,7 +160,7 @@ describeWithOpenData('open Pulseq files', () => {
     '$file has the strongest line that its spectrum has by definition',
     ({ file }) => {
       const gradients = new PulseqGradients(read(file));
-      const block = gradients.stretch(0, gradients.durationS);
+      const block = gradients.stretch(0, gradients.durationSeconds);
       let [best, highest] = [0, 0];
       for (let hertz = 50; hertz <= 6000; hertz += 10) {
         const power = AXES.reduce((sum, axis) => sum + slopePower(block[axis], hertz), 0);
@@ -192,10 +195,10 @@ describeWithOpenData('open Pulseq files', () => {
       ['pypulseq__simple_mprage120.seq', 0.00568],
       ['dsv2pulseq__MiniFLASH.seq', 0.02],
     ] as const;
-    for (const [file, spacingS] of spacings) {
+    for (const [file, spacingSeconds] of spacings) {
       const facts = sequences.find(sequence => sequence.file === file)!.facts;
-      expect(facts.commonest_rf_spacing_s).toBe(spacingS);
-      expect(playPulseq(read(file)).rhythm[0]!.hertz).toBeCloseTo(1 / spacingS, 6);
+      expect(facts.commonest_rf_spacing_s).toBe(spacingSeconds);
+      expect(playPulseq(read(file)).rhythm[0]!.hertz).toBeCloseTo(1 / spacingSeconds, 6);
     }
   });
 });
@@ -206,15 +209,15 @@ describeWithOpenData('the same MPRAGE in several versions', () => {
   test('is the same waveform in 1.3.1 and 1.4.0, at every sample of the gradient raster', () => {
     const [a, b] = [older!, newer!].map(file => {
       const gradients = new PulseqGradients(read(file));
-      return gradients.stretch(0, gradients.durationS);
+      return gradients.stretch(0, gradients.durationSeconds);
     });
     let compared = 0;
     // 1.3.1 writes the read gradient as samples at the centres of raster cells, 1.4.0 by its corners,
     // which lie between; other gradients are written alike.
     for (let cell = 0; cell < 56_922; cell += 11) {
       for (const axis of AXES) {
-        const timeS = (cell + 0.5) * 1e-5;
-        const difference = waveformAt(a![axis], timeS) - waveformAt(b![axis], timeS);
+        const timeSeconds = (cell + 0.5) * 1e-5;
+        const difference = waveformAt(a![axis], timeSeconds) - waveformAt(b![axis], timeSeconds);
         expect(Math.abs(difference)).toBeLessThan(1e-6);
         compared += 1;
       }
@@ -247,17 +250,17 @@ describeWithOpenData('the same MPRAGE in several versions', () => {
     let [startA, startB] = [0, 0];
     for (let i = 0; i < older!.sequence.blocks.count; i++) {
       const [lengthA, lengthB] = [older!, newer!].map(({ sequence: { blocks } }) => {
-        return blocks.durations[i]! * blocks.unitS;
+        return blocks.durations[i]! * blocks.unitSeconds;
       }) as [number, number];
-      const commonS = Math.min(lengthA, lengthB);
+      const commonSeconds = Math.min(lengthA, lengthB);
       const [a, b] = [
-        older!.gradients.stretch(startA, startA + commonS),
-        newer!.gradients.stretch(startB, startB + commonS),
+        older!.gradients.stretch(startA, startA + commonSeconds),
+        newer!.gradients.stretch(startB, startB + commonSeconds),
       ];
       for (const axis of AXES) {
         for (let step = 0; step < 12; step++) {
-          const timeS = ((step + 0.5) / 12) * commonS;
-          const difference = waveformAt(a[axis], timeS) - waveformAt(b[axis], timeS);
+          const timeSeconds = ((step + 0.5) / 12) * commonSeconds;
+          const difference = waveformAt(a[axis], timeSeconds) - waveformAt(b[axis], timeSeconds);
           expect(Math.abs(difference)).toBeLessThan(1e-4);
           compared += 1;
         }

@@ -6,7 +6,7 @@ import { parsePulseq } from '../../src/formats/pulseq/parse-pulseq.js';
 import { PulseqGradients } from '../../src/gradients/pulseq-gradients.js';
 import { playPulseq } from '../../src/gradients/pulseq-scan.js';
 import { pulseqTimeline, type PulseqTimeline } from '../../src/gradients/pulseq-timeline.js';
-import { timelineDurationS } from '../../src/gradients/timeline.js';
+import { timelineDurationSeconds } from '../../src/gradients/timeline.js';
 import { seededRandom } from '../../src/signal/random.js';
 import { collect } from '../../src/signal/sound.js';
 import { gradientEchoSequence } from '../helpers/generated-sequence.js';
@@ -36,9 +36,9 @@ const gradientsOf = (text: string): PulseqGradients =>
 
 /** The sound of a timeline, and of all its corners at once in one segment. */
 function heard(gradients: PulseqGradients, { timeline }: PulseqTimeline) {
-  const { durationS } = gradients;
-  const block = gradients.stretch(0, durationS);
-  const whole = { segments: [{ durationS, repeats: 1, layers: [{ block, gain: 1 }] }] };
+  const { durationSeconds } = gradients;
+  const block = gradients.stretch(0, durationSeconds);
+  const whole = { segments: [{ durationSeconds, repeats: 1, layers: [{ block, gain: 1 }] }] };
   const { sound } = synthesiser(listening);
   return { cut: collect(sound(timeline)), whole: collect(sound(whole)) };
 }
@@ -58,12 +58,12 @@ describe('a sequence that never repeats', () => {
   test('is cut into pieces of seconds that last as long as it', () => {
     const { segments } = timeline.timeline;
     expect(segments.length).toBeGreaterThan(2);
-    for (const { durationS, repeats } of segments) {
+    for (const { durationSeconds, repeats } of segments) {
       expect(repeats).toBe(1);
-      expect(durationS).toBeLessThan(2.6);
+      expect(durationSeconds).toBeLessThan(2.6);
     }
-    expect(timelineDurationS(timeline.timeline)).toBeCloseTo(gradients.durationS, 9);
-    expect(timeline.periodS).toBeUndefined();
+    expect(timelineDurationSeconds(timeline.timeline)).toBeCloseTo(gradients.durationSeconds, 9);
+    expect(timeline.periodSeconds).toBeUndefined();
   });
 
   test('sounds as if it had not been cut', () => {
@@ -92,12 +92,12 @@ describe('a sequence that repeats', () => {
   const timeline = pulseqTimeline(gradients);
 
   test('is one segment played many times, with what comes before and after', () => {
-    expect(timeline.periodS).toBeCloseTo(gradients.durationS / repetitions, 12);
+    expect(timeline.periodSeconds).toBeCloseTo(gradients.durationSeconds / repetitions, 12);
     const repeated = timeline.timeline.segments.filter(({ repeats }) => repeats > 1);
     expect(repeated).toHaveLength(1);
     expect(repeated[0]!.repeats).toBeGreaterThan(repetitions - 12);
     expect(repeated[0]!.layers).toBe(repeated[0]!.layers);
-    expect(timelineDurationS(timeline.timeline)).toBeCloseTo(gradients.durationS, 9);
+    expect(timelineDurationSeconds(timeline.timeline)).toBeCloseTo(gradients.durationSeconds, 9);
   });
 
   test('sounds as if every repetition had been written out', () => {
@@ -107,25 +107,31 @@ describe('a sequence that repeats', () => {
 });
 
 test('a period of a few milliseconds is found as it is, though several are played as one', () => {
-  const gradients = gradientsOf(gradientEchoSequence({ repetitions: 900, repetitionS: 0.0062 }));
-  const { timeline, periodS } = pulseqTimeline(gradients);
-  expect(periodS).toBeCloseTo(0.0062, 12);
+  const gradients = gradientsOf(
+    gradientEchoSequence({ repetitions: 900, repetitionSeconds: 0.0062 }),
+  );
+  const { timeline, periodSeconds } = pulseqTimeline(gradients);
+  expect(periodSeconds).toBeCloseTo(0.0062, 12);
   const repeated = timeline.segments.filter(({ repeats }) => repeats > 1);
-  expect(repeated.map(({ durationS }) => durationS)).toEqual([expect.closeTo(0.0124, 12)]);
+  expect(repeated.map(({ durationSeconds }) => durationSeconds)).toEqual([
+    expect.closeTo(0.0124, 12),
+  ]);
 });
 
 test('repetition inside a longer repetition is found by the longer one', () => {
   // Volumes of 20 equal shots and one other, 12 times: 2.5 s each.
   const shots = Array.from({ length: 12 * 21 }, (_, i) => (i % 21 === 20 ? 2 : 1));
-  const gradients = gradientsOf(gradientEchoSequence({ repetitions: 0, shots, repetitionS: 0.12 }));
-  const { periodS } = pulseqTimeline(gradients);
-  expect(periodS).toBeCloseTo(21 * 0.12, 9);
+  const gradients = gradientsOf(
+    gradientEchoSequence({ repetitions: 0, shots, repetitionSeconds: 0.12 }),
+  );
+  const { periodSeconds } = pulseqTimeline(gradients);
+  expect(periodSeconds).toBeCloseTo(21 * 0.12, 9);
 });
 
 test('a sequence without gradients is one silent segment, and has no tones', () => {
   const sequence = parsePulseq(SILENT, 'silent.seq');
   const { timeline, tones, rhythm } = playPulseq(sequence);
-  expect(timelineDurationS(timeline)).toBeCloseTo(0.5, 12);
+  expect(timelineDurationSeconds(timeline)).toBeCloseTo(0.5, 12);
   expect(timeline.segments.every(({ layers }) => layers.length === 0)).toBe(true);
   expect([tones, rhythm]).toEqual([[], []]);
   const samples = collect(synthesiser(listening).sound(timeline));
@@ -135,7 +141,11 @@ test('a sequence without gradients is one silent segment, and has no tones', () 
 
 describe('tones and rhythm', () => {
   test('come from excitations where a file says what pulses are for', () => {
-    const text = gradientEchoSequence({ repetitions: 300, varied: true, repetitionS: 0.0125 });
+    const text = gradientEchoSequence({
+      repetitions: 300,
+      varied: true,
+      repetitionSeconds: 0.0125,
+    });
     const { tones, rhythm } = playPulseq(parsePulseq(text, 'generated.seq'));
     expect(rhythm[0]!.hertz).toBeCloseTo(80, 6);
     expect(rhythm[0]!.cause).toBe('excitations, 1/12.5 ms');
@@ -149,7 +159,7 @@ describe('tones and rhythm', () => {
   });
 
   test('of a train of readouts are odd multiples of half its rate', () => {
-    const text = gradientEchoSequence({ repetitions: 60, echoes: 40, repetitionS: 0.064 });
+    const text = gradientEchoSequence({ repetitions: 60, echoes: 40, repetitionSeconds: 0.064 });
     const { tones } = playPulseq(parsePulseq(text, 'generated.seq'));
     // Echoes 0.8 ms apart, alternating: 625 Hz.
     expect(Math.abs(tones[0]!.hertz / 625 - 1)).toBeLessThan(0.01);

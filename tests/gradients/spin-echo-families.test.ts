@@ -18,11 +18,11 @@ import { drawSpinEchoTrain, layOutSpinEchoTrain } from '../../src/gradients/spin
 import {
   type GradientBlock,
   type Segment,
-  timelineDurationS,
+  timelineDurationSeconds,
   type Waveform,
 } from '../../src/gradients/timeline.js';
 import type { LoadedScan } from '../../src/io/load-study.js';
-import { importSidecars } from '../../src/protocol/import-sidecars.js';
+import { importSidecars } from '../../src/import/import-sidecars.js';
 import { describeWithOpenData, openSidecars } from '../helpers/open-data.js';
 import {
   amplitudeAt,
@@ -131,10 +131,10 @@ describe.each(Object.keys(VARIANTS))('%s', name => {
 
   test('starts and ends at zero within its segments', () => {
     for (const segment of someSegments(play(name))) {
-      for (const { timesS, amplitudes } of playedAxes(segment)) {
-        if (timesS.length === 0) continue;
-        expect(timesS[0]!).toBeGreaterThanOrEqual(-1e-9);
-        expect(timesS.at(-1)!).toBeLessThanOrEqual(segment.durationS + 1e-9);
+      for (const { timesSeconds, amplitudes } of playedAxes(segment)) {
+        if (timesSeconds.length === 0) continue;
+        expect(timesSeconds[0]!).toBeGreaterThanOrEqual(-1e-9);
+        expect(timesSeconds.at(-1)!).toBeLessThanOrEqual(segment.durationSeconds + 1e-9);
         expect(Math.abs(amplitudes[0]!)).toBeLessThan(ROUNDING);
         expect(Math.abs(amplitudes.at(-1)!)).toBeLessThan(ROUNDING);
       }
@@ -147,7 +147,7 @@ describe.each(Object.keys(VARIANTS))('%s', name => {
       played: { timeline },
     } = play(name);
     const repetition = (scan.fields.RepetitionTime?.value ?? 0) as number;
-    const off = timelineDurationS(timeline) - (scan.fields.Duration!.value as number);
+    const off = timelineDurationSeconds(timeline) - (scan.fields.Duration!.value as number);
     expect(Math.abs(off)).toBeLessThanOrEqual(repetition / 2 + ROUNDING);
   });
 });
@@ -156,7 +156,7 @@ const LIMITS = { amplitude: 40, slewRate: 150 };
 const STRAIGHT = geometryOf('x', 'y', 'z');
 
 const segmentOf = (block: GradientBlock): Segment => ({
-  durationS: 1,
+  durationSeconds: 1,
   repeats: 1,
   layers: [{ block, gain: 1 }],
 });
@@ -172,20 +172,25 @@ function drawn(draw: (builder: BlockBuilder) => void): readonly [Waveform, Wavef
 /** Area since the excitation, its sign turned at every refocusing pulse, in mT/m s. */
 function areaAtEcho(
   waveform: Waveform,
-  excitationS: number,
-  refocusingsS: readonly number[],
-  echoS: number,
+  excitationSeconds: number,
+  refocusingsSeconds: readonly number[],
+  echoSeconds: number,
 ): number {
-  const times = [excitationS, ...refocusingsS.filter(timeS => timeS < echoS), echoS];
+  const times = [
+    excitationSeconds,
+    ...refocusingsSeconds.filter(timeSeconds => timeSeconds < echoSeconds),
+    echoSeconds,
+  ];
   return times.reduce(
-    (area, timeS, i) => (i === 0 ? 0 : -area + areaBetween(waveform, times[i - 1]!, timeS)),
+    (area, timeSeconds, i) =>
+      i === 0 ? 0 : -area + areaBetween(waveform, times[i - 1]!, timeSeconds),
     0,
   );
 }
 
 describe('spin echoes form', () => {
   const common = {
-    spacingS: 0.012,
+    spacingSeconds: 0.012,
     echoes: 6,
     pixelBandwidthHz: 200,
     readVoxelMm: 0.9,
@@ -198,16 +203,16 @@ describe('spin echoes form', () => {
       'in slices',
       {
         ...common,
-        excitation: { durationS: 0.0025, timeBandwidth: 4, thicknessMm: 4 },
-        refocusing: { durationS: 0.002, timeBandwidth: 4, thicknessMm: 4 },
+        excitation: { durationSeconds: 0.0025, timeBandwidth: 4, thicknessMm: 4 },
+        refocusing: { durationSeconds: 0.002, timeBandwidth: 4, thicknessMm: 4 },
       },
     ],
     [
       'in a volume',
       {
         ...common,
-        excitation: { durationS: 0.001 },
-        refocusing: { durationS: 0.0007 },
+        excitation: { durationSeconds: 0.001 },
+        refocusing: { durationSeconds: 0.0007 },
         partitionVoxelMm: 1,
       },
     ],
@@ -216,11 +221,16 @@ describe('spin echoes form', () => {
     (_, shape) => {
       const train = layOutSpinEchoTrain(shape, LIMITS);
       const axes = drawn(whole => drawSpinEchoTrain({ whole }, train, 0, () => 0));
-      const excitationS = train.excitationCentreS;
-      const pulses = Array.from({ length: 6 }, (_, i) => excitationS + (i + 0.5) * 0.012);
+      const excitationSeconds = train.excitationCentreSeconds;
+      const pulses = Array.from({ length: 6 }, (_, i) => excitationSeconds + (i + 0.5) * 0.012);
       for (let echo = 1; echo <= 6; echo++) {
         for (const axis of axes) {
-          const area = areaAtEcho(axis, excitationS, pulses, excitationS + echo * 0.012);
+          const area = areaAtEcho(
+            axis,
+            excitationSeconds,
+            pulses,
+            excitationSeconds + echo * 0.012,
+          );
           expect(Math.abs(area)).toBeLessThan(NO_AREA);
         }
       }
@@ -230,12 +240,12 @@ describe('spin echoes form', () => {
   test('phase encoding is taken back in every echo, as a train of echoes needs', () => {
     const shape = {
       ...common,
-      excitation: { durationS: 0.0025, timeBandwidth: 4, thicknessMm: 4 },
-      refocusing: { durationS: 0.002, timeBandwidth: 4, thicknessMm: 4 },
+      excitation: { durationSeconds: 0.0025, timeBandwidth: 4, thicknessMm: 4 },
+      refocusing: { durationSeconds: 0.002, timeBandwidth: 4, thicknessMm: 4 },
     };
     const train = layOutSpinEchoTrain(shape, LIMITS);
     const [, phase] = drawn(whole => drawSpinEchoTrain({ whole }, train, 0, () => 1));
-    const pulse = (i: number): number => train.excitationCentreS + (i + 0.5) * 0.012;
+    const pulse = (i: number): number => train.excitationCentreSeconds + (i + 0.5) * 0.012;
     for (let i = 0; i < 5; i++) {
       expect(Math.abs(areaBetween(phase, pulse(i), pulse(i + 1)))).toBeLessThan(NO_AREA);
       // To the readout's middle: half of the width of k-space, 1e6 / (2 x 42.577e6 x 0.9 mm).
@@ -251,7 +261,7 @@ describe('spin echoes form', () => {
         .scans[0]!;
       const train = echoPlanarTrain(
         {
-          echoSpacingS: 0.0007,
+          echoSpacingSeconds: 0.0007,
           echoes: 84,
           lines: 112,
           acceleration: 1,
@@ -265,15 +275,20 @@ describe('spin echoes form', () => {
       const [read, phase, slice] = drawn(builder => {
         drawSpinEcho(builder, scan, shot, limits);
       });
-      const echoS = shot.excitationCentreS + 0.1;
+      const echoSeconds = shot.excitationCentreSeconds + 0.1;
       for (const axis of [read, phase, slice]) {
-        const area = areaAtEcho(axis, shot.excitationCentreS, shot.refocusingCentresS, echoS);
+        const area = areaAtEcho(
+          axis,
+          shot.excitationCentreSeconds,
+          shot.refocusingCentresSeconds,
+          echoSeconds,
+        );
         expect(Math.abs(area)).toBeLessThan(NO_AREA);
       }
       // The second echo of two refocusing pulses t1 and t2 is at 2 (t2 - t1).
-      const [first, second] = shot.refocusingCentresS;
+      const [first, second] = shot.refocusingCentresSeconds;
       const between =
-        second === undefined ? 2 * (first! - shot.excitationCentreS) : 2 * (second - first!);
+        second === undefined ? 2 * (first! - shot.excitationCentreSeconds) : 2 * (second - first!);
       expect(between).toBeCloseTo(0.1, 9);
     },
   );
@@ -288,7 +303,8 @@ describe('spin echoes form', () => {
       }).scans[0]!;
       const readout = layOutGradientSpinEcho(scan, LIMITS);
       const [read, phase] = drawn(builder => drawGradientSpinEcho(builder, readout, 0));
-      const pulse = (i: number): number => readout.excitationCentreS + (i + 0.5) * readout.spacingS;
+      const pulse = (i: number): number =>
+        readout.excitationCentreSeconds + (i + 0.5) * readout.spacingSeconds;
       for (let i = 0; i < 5; i++) {
         expect(Math.abs(areaBetween(read, pulse(i), pulse(i + 1)))).toBeLessThan(NO_AREA);
         expect(Math.abs(areaBetween(phase, pulse(i), pulse(i + 1)))).toBeLessThan(NO_AREA);
@@ -313,14 +329,20 @@ describe('double-refocused diffusion', () => {
   };
 
   /** Plateaus: signs of their amplitudes in order, and where the lobes end. */
-  const lobes = ({ timesS, amplitudes }: Waveform) => {
-    const corners = [...timesS].map((timeS, i) => ({ timeS, amplitude: amplitudes[i]! }));
+  const lobes = ({ timesSeconds, amplitudes }: Waveform) => {
+    const corners = [...timesSeconds].map((timeSeconds, i) => ({
+      timeSeconds,
+      amplitude: amplitudes[i]!,
+    }));
     const plateaus = corners.filter(
       (corner, i) =>
         Math.abs(corner.amplitude) > 1e-3 &&
         Math.abs(corner.amplitude - (corners[i + 1]?.amplitude ?? 0)) < 1e-6,
     );
-    return plateaus.map(({ timeS, amplitude }) => ({ startS: timeS, sign: Math.sign(amplitude) }));
+    return plateaus.map(({ timeSeconds, amplitude }) => ({
+      startSeconds: timeSeconds,
+      sign: Math.sign(amplitude),
+    }));
   };
 
   test('has four lobes of alternating polarity, single-refocused two of one', () => {
@@ -335,18 +357,18 @@ describe('double-refocused diffusion', () => {
     'makes its b-value to 1 %% (double-refocused: %s), integrated over the waveform',
     (double, turns) => {
       const waveform = lobesOf(double);
-      const starts = lobes(waveform).map(({ startS }) => startS);
-      const stepS = 2e-6;
+      const starts = lobes(waveform).map(({ startSeconds }) => startSeconds);
+      const stepSeconds = 2e-6;
       let area = 0;
       let integral = 0;
-      for (let timeS = 0; timeS < 0.14; timeS += stepS) {
+      for (let timeSeconds = 0; timeSeconds < 0.14; timeSeconds += stepSeconds) {
         // The lobe whose plateau starts last; its ramp belongs to it.
         const lobe = Math.max(
           0,
-          starts.findLastIndex(startS => startS < timeS + 0.0008),
+          starts.findLastIndex(startSeconds => startSeconds < timeSeconds + 0.0008),
         );
-        area += turns[lobe]! * amplitudeAt(waveform, timeS) * 1e-3 * stepS;
-        integral += area ** 2 * stepS;
+        area += turns[lobe]! * amplitudeAt(waveform, timeSeconds) * 1e-3 * stepSeconds;
+        integral += area ** 2 * stepSeconds;
       }
       expect(Math.abs(area)).toBeLessThan(1e-6);
       const b = (2 * Math.PI * 42.577e6) ** 2 * integral * 1e-6;
@@ -390,11 +412,12 @@ describe('slices of a 2D spin echo in time', () => {
   };
   /** Excitations of a repetition: plateaus of its readout on the read axis, 16 of which make a train. */
   const trainsIn = (segment: Segment): number => {
-    const { timesS, amplitudes } = playedWaveform(segment, 'y');
+    const { timesSeconds, amplitudes } = playedWaveform(segment, 'y');
     const highest = amplitudes.reduce((max, a) => Math.max(max, a), 0);
     let plateaus = 0;
-    for (let i = 1; i < timesS.length; i++) {
-      if (timesS[i]! - timesS[i - 1]! > 0.004 && amplitudes[i]! > 0.2 * highest) plateaus += 1;
+    for (let i = 1; i < timesSeconds.length; i++) {
+      if (timesSeconds[i]! - timesSeconds[i - 1]! > 0.004 && amplitudes[i]! > 0.2 * highest)
+        plateaus += 1;
     }
     return plateaus / 16;
   };
@@ -416,8 +439,10 @@ describe('slices of a 2D spin echo in time', () => {
       NumberOfConcatenations: 1,
     }).scans[0]!.played.timeline;
     const steps = segments.flatMap(segment => {
-      const { timesS, amplitudes } = playedWaveform(segment, 'x');
-      const first = timesS.findIndex((timeS, i) => timeS > 0 && Math.abs(amplitudes[i]!) > 1e-9);
+      const { timesSeconds, amplitudes } = playedWaveform(segment, 'x');
+      const first = timesSeconds.findIndex(
+        (timeSeconds, i) => timeSeconds > 0 && Math.abs(amplitudes[i]!) > 1e-9,
+      );
       return [amplitudes[first]!];
     });
     const distances = steps.slice(1).map((step, i) => step - steps[i]!);
@@ -476,8 +501,8 @@ describe('echo-planar series', () => {
 
   test('a reference volume takes every slice alone, so six times as long as one six at once', () => {
     const [reference, series] = segmentsOf({ NumberOfReferenceVolumes: 1 });
-    expect(reference!.durationS * reference!.repeats).toBeCloseTo(4.8, 9);
-    expect(series!.durationS * series!.repeats).toBeCloseTo(80, 9);
+    expect(reference!.durationSeconds * reference!.repeats).toBeCloseTo(4.8, 9);
+    expect(series!.durationSeconds * series!.repeats).toBeCloseTo(80, 9);
   });
 
   test('calibration comes first, shot by shot of every slice', () => {
@@ -505,8 +530,8 @@ describe('echo-planar series', () => {
   test('a delay makes a silence at the end of every volume', () => {
     const segments = segmentsOf({ RepetitionTime: 3, DelayTime: 2.2 });
     expect(segments).toHaveLength(200);
-    expect(segments[1]).toEqual({ durationS: 2.2, repeats: 1, layers: [] });
-    expect(segments[0]!.durationS * segments[0]!.repeats).toBeCloseTo(0.8, 9);
+    expect(segments[1]).toEqual({ durationSeconds: 2.2, repeats: 1, layers: [] });
+    expect(segments[0]!.durationSeconds * segments[0]!.repeats).toBeCloseTo(0.8, 9);
   });
 
   test('a delay as long as the repetition is refused', () => {
@@ -528,12 +553,12 @@ describe('labelling', () => {
       LabelingPulseAverageGradient: 0.8,
     });
     expect(areaBetween(label, 0, 1.5) / 1.5).toBeCloseTo(0.8, 6);
-    const plateau = [...label.timesS].findIndex(
-      (timeS, i) => i > 0 && label.timesS[i + 1]! - timeS > 0.0005,
+    const plateau = [...label.timesSeconds].findIndex(
+      (timeSeconds, i) => i > 0 && label.timesSeconds[i + 1]! - timeSeconds > 0.0005,
     );
     expect(label.amplitudes[plateau]).toBeCloseTo(9, 6);
     // 1250 pulses of four corners each, and as many between them.
-    expect(label.timesS.at(-1)).toBeCloseTo(1.5, 6);
+    expect(label.timesSeconds.at(-1)).toBeCloseTo(1.5, 6);
     expect(areaBetween(label, 0.6, 0.6012)).toBeCloseTo(0.8 * 0.0012, 9);
   });
 
@@ -543,7 +568,7 @@ describe('labelling', () => {
       LabelingDuration: 1.5,
       LabelingPulseAverageGradient: 2,
     });
-    expect(label.timesS).toHaveLength(4);
+    expect(label.timesSeconds).toHaveLength(4);
     expect(amplitudeAt(label, 0.7)).toBeCloseTo(2, 9);
   });
 
@@ -567,12 +592,15 @@ describeWithOpenData('arterial spin labelling sidecars', () => {
   test.each([
     ['pcasl_2d', 0.74 / 19],
     ['ses-01_asl', 1.005 / 23],
-  ])('%s takes its slices in the beat that its SliceTiming shows, within 6 %%', (name, beatS) => {
-    const files = openSidecars().filter(({ path }) => path.includes(name));
-    expect(files).toHaveLength(1);
-    const { type, fields } = importSidecars(files).scans[0]!;
-    const values = Object.entries(fields).map(([field, { value }]) => [field, value] as const);
-    const { rhythm } = studyOf(type, Object.fromEntries(values)).scans[0]!.played;
-    expect(Math.abs(rhythm[0]!.hertz * beatS - 1)).toBeLessThan(0.06);
-  });
+  ])(
+    '%s takes its slices in the beat that its SliceTiming shows, within 6 %%',
+    (name, beatSeconds) => {
+      const files = openSidecars().filter(({ path }) => path.includes(name));
+      expect(files).toHaveLength(1);
+      const { type, fields } = importSidecars(files).scans[0]!;
+      const values = Object.entries(fields).map(([field, { value }]) => [field, value] as const);
+      const { rhythm } = studyOf(type, Object.fromEntries(values)).scans[0]!.played;
+      expect(Math.abs(rhythm[0]!.hertz * beatSeconds - 1)).toBeLessThan(0.06);
+    },
+  );
 });

@@ -11,13 +11,13 @@ describe.each([
   ['one interleaf for a slice', { fieldOfViewMm: 220, voxelMm: 3.4, interleaves: 1 }, 30, 120],
   ['fine and strong', { fieldOfViewMm: 220, voxelMm: 1, interleaves: 24 }, 80, 200],
 ])('%s', (_, shape, amplitude, slewRate) => {
-  const { along, across, readoutS, durationS, lastTurnHz } = spiralTrajectory(shape, {
+  const { along, across, readoutSeconds, durationSeconds, lastTurnHz } = spiralTrajectory(shape, {
     amplitude,
     slewRate,
   });
-  const times = along.timesS;
-  const corners = Array.from(times, (timeS, i) => ({
-    timeS,
+  const times = along.timesSeconds;
+  const corners = Array.from(times, (timeSeconds, i) => ({
+    timeSeconds,
     g: [along.amplitudes[i]!, across.amplitudes[i]!] as const,
   }));
 
@@ -26,28 +26,31 @@ describe.each([
   for (let i = 1; i < corners.length; i++) {
     const [a, b] = [corners[i - 1]!, corners[i]!];
     for (const axis of [0, 1] as const) {
-      areas[i]![axis] = areas[i - 1]![axis] + ((b.timeS - a.timeS) * (a.g[axis] + b.g[axis])) / 2;
+      areas[i]![axis] =
+        areas[i - 1]![axis] + ((b.timeSeconds - a.timeSeconds) * (a.g[axis] + b.g[axis])) / 2;
     }
   }
   const edge = encodingArea(shape.voxelMm) / 2;
-  const readout = corners.filter(({ timeS }) => timeS <= readoutS + 1e-9);
+  const readout = corners.filter(({ timeSeconds }) => timeSeconds <= readoutSeconds + 1e-9);
 
   test('keeps amplitude and slew rate as a vector, so that it may be turned', () => {
-    for (const [i, { timeS, g }] of corners.entries()) {
+    for (const [i, { timeSeconds, g }] of corners.entries()) {
       expect(Math.hypot(...g)).toBeLessThanOrEqual(amplitude * (1 + 1e-9));
       if (i === 0) continue;
       const before = corners[i - 1]!;
       const change = Math.hypot(g[0] - before.g[0], g[1] - before.g[1]);
-      expect(change / (timeS - before.timeS) / 1e3).toBeLessThanOrEqual(slewRate * (1 + 1e-6));
+      expect(change / (timeSeconds - before.timeSeconds) / 1e3).toBeLessThanOrEqual(
+        slewRate * (1 + 1e-6),
+      );
     }
   });
 
   test('is at the limit of one or the other all the way', () => {
-    for (const [i, { timeS, g }] of readout.entries()) {
+    for (const [i, { timeSeconds, g }] of readout.entries()) {
       if (i < 3 || i === readout.length - 1) continue;
       const before = readout[i - 1]!;
       const change = Math.hypot(g[0] - before.g[0], g[1] - before.g[1]);
-      const slewShare = change / (timeS - before.timeS) / 1e3 / slewRate;
+      const slewShare = change / (timeSeconds - before.timeSeconds) / 1e3 / slewRate;
       // The first turns are so quick that a chord loses some of the slew rate.
       expect(Math.max(slewShare, Math.hypot(...g) / amplitude)).toBeGreaterThan(0.9);
     }
@@ -69,7 +72,7 @@ describe.each([
     const turnHz = (i: number): number => {
       const [a, b] = [readout[i - 1]!, readout[i]!];
       const turn = Math.atan2(a.g[0] * b.g[1] - a.g[1] * b.g[0], a.g[0] * b.g[0] + a.g[1] * b.g[1]);
-      return turn / (2 * Math.PI * (b.timeS - a.timeS));
+      return turn / (2 * Math.PI * (b.timeSeconds - a.timeSeconds));
     };
     const n = readout.length;
     const rates = [0.25, 0.5, 0.75].map(share => turnHz(Math.round(share * n)));
@@ -79,7 +82,7 @@ describe.each([
   });
 
   test('comes back to the middle of k-space and to zero', () => {
-    expect(times.at(-1)).toBeCloseTo(durationS, 12);
+    expect(times.at(-1)).toBeCloseTo(durationSeconds, 12);
     expect(corners.at(-1)!.g.map(Math.abs)).toEqual([0, 0]);
     expect(Math.hypot(...areas.at(-1)!) / edge).toBeLessThan(1e-9);
   });

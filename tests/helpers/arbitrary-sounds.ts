@@ -9,20 +9,20 @@ interface Part {
   readonly hertz: number;
   /** Pa. */
   readonly amplitude: number;
-  readonly periodS: number;
+  readonly periodSeconds: number;
   /** Share of its period for which it is heard. */
   readonly duty: number;
   /** When it is heard for the first time. */
-  readonly fromS: number;
+  readonly fromSeconds: number;
 }
 
 const part: fc.Arbitrary<Part> = fc.record({
   kind: fc.constantFrom('sine', 'square', 'noise', 'click'),
   hertz: fc.double({ min: 30, max: 12_000, noNaN: true }),
   amplitude: fc.double({ min: -4, max: 1.5, noNaN: true }).map(lg => 10 ** lg),
-  periodS: fc.double({ min: 0.02, max: 5, noNaN: true }),
+  periodSeconds: fc.double({ min: 0.02, max: 5, noNaN: true }),
   duty: fc.double({ min: 0.001, max: 1, noNaN: true }),
-  fromS: fc.oneof(fc.constant(0), fc.double({ min: 0, max: 5.5, noNaN: true })),
+  fromSeconds: fc.oneof(fc.constant(0), fc.double({ min: 0, max: 5.5, noNaN: true })),
 });
 
 /** Samples of 8 to 16 s, in Pa, never silent. */
@@ -39,17 +39,17 @@ export const arbitrarySound: fc.Arbitrary<Float64Array> = fc
 
 function addPart(
   samples: Float64Array,
-  { kind, hertz, amplitude, periodS, duty, fromS }: Part,
+  { kind, hertz, amplitude, periodSeconds, duty, fromSeconds }: Part,
   noise: () => number,
 ): void {
-  for (let i = Math.round(fromS * SAMPLE_RATE_HZ); i < samples.length; i++) {
+  for (let i = Math.round(fromSeconds * SAMPLE_RATE_HZ); i < samples.length; i++) {
     const t = i / SAMPLE_RATE_HZ;
-    const phase = ((t - fromS) / periodS) % 1;
+    const phase = ((t - fromSeconds) / periodSeconds) % 1;
     if (phase > duty) continue;
     const wave = Math.sin(2 * Math.PI * hertz * t);
     if (kind === 'sine') samples[i]! += amplitude * wave;
     else if (kind === 'square') samples[i]! += amplitude * Math.sign(wave);
     else if (kind === 'noise') samples[i]! += amplitude * noise();
-    else if (phase * periodS < 1.5 / SAMPLE_RATE_HZ) samples[i]! += 10 * amplitude;
+    else if (phase * periodSeconds < 1.5 / SAMPLE_RATE_HZ) samples[i]! += 10 * amplitude;
   }
 }

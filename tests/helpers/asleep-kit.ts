@@ -1,5 +1,5 @@
 /** The kit of a baby who is scanned asleep, without its audio. */
-import type { Manifest } from '../../src/kit/manifest.js';
+import type { Manifest } from '../../src/kit/manifest/manifest.js';
 import { plannedManifest } from './planned-kit.js';
 
 export const asleepManifest = (): Manifest =>

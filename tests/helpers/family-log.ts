@@ -1,6 +1,6 @@
 /** Logs of an invented family. */
-import { LOG_COLUMNS, type LogColumn } from '../../src/plan/log-columns.js';
-import { type LogReading, readLog } from '../../src/plan/read-log.js';
+import { LOG_COLUMNS, type LogColumn } from '../../src/practice/log-columns.js';
+import { type LogReading, readLog } from '../../src/practice/read-log.js';
 
 export const KIT = '7KMP-4XCW';
 

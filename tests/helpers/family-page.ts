@@ -5,8 +5,8 @@ import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
 import type { KitContent } from '../../src/kit/content.js';
-import { renderPage } from '../../src/kit/page.js';
-import { kindOf, textsFor } from '../../src/kit/texts-for.js';
+import { renderPage } from '../../src/kit/screens/page.js';
+import { kindOf, textsFor } from '../../src/kit/words/texts-for.js';
 import { sampleManifest, samplePageParts, sampleTexts, writeSampleAudio } from './sample-kit.js';
 
 /** A day on which the sample plan has reached step 3. */
@@ -160,7 +160,7 @@ function rememberPractices({ kit, count }: { kit: string; count: number }): void
     time: '18:00',
     step: index + 1,
     volumeChecked: true,
-    playedS: 60,
+    playedSeconds: 60,
     completed: true,
     cut: false,
     stoppedBy: '',

@@ -5,7 +5,7 @@ export interface GeneratedSequence {
   /** Whether the phase encoding differs in every repetition. */
   readonly varied?: boolean;
   /** In s; 12 ms if not given. */
-  readonly repetitionS?: number;
+  readonly repetitionSeconds?: number;
   /** Readouts of 0.8 ms, alternating, after each excitation; 1 if not given. */
   readonly echoes?: number;
   /** Number of the phase encoding of every repetition, from 1, instead of `repetitions`. */
@@ -16,12 +16,12 @@ export interface GeneratedSequence {
 export function gradientEchoSequence({
   repetitions,
   varied = false,
-  repetitionS = 0.012,
+  repetitionSeconds = 0.012,
   echoes = 1,
   shots = Array.from({ length: repetitions }, (_, i) => (varied ? i + 1 : 1)),
 }: GeneratedSequence): string {
   const steps = shots.reduce((most, step) => Math.max(most, step), 1);
-  const pause = Math.round(repetitionS * 1e5) - 320 - 2 * 100 - 80 * echoes;
+  const pause = Math.round(repetitionSeconds * 1e5) - 320 - 2 * 100 - 80 * echoes;
   const rows: string[] = [];
   const add = (row: string): void => void rows.push(`${rows.length + 1} ${row}`);
   for (const step of shots) {

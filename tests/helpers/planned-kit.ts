@@ -1,9 +1,9 @@
 /** A kit's manifest without its audio: what a plan alone decides, levels as planned. */
-import { firstVersion, usedConstants } from '../../src/kit/build-manifest.js';
+import { firstVersion, usedConstants } from '../../src/kit/manifest/build-manifest.js';
 import { kitCode } from '../../src/kit/kit-code.js';
-import { VOICE_LAEQ_DBFS } from '../../src/kit/levelled-sounds.js';
-import { manifestStep, withDoses } from '../../src/kit/manifest-step.js';
-import type { Manifest } from '../../src/kit/manifest.js';
+import { VOICE_LAEQ_DBFS } from '../../src/kit/audio/levelled-sounds.js';
+import { manifestStep, withDoses } from '../../src/kit/manifest/manifest-step.js';
+import type { Manifest } from '../../src/kit/manifest/manifest.js';
 import { VOICE_DBA } from '../../src/levels/limits.js';
 import { layoutStep } from '../../src/plan/layout.js';
 import { makePlan } from '../../src/plan/make-plan.js';
@@ -29,7 +29,7 @@ const SCANS = ['star', 'map', 'moon', 'comet', 'rocket', 'hum', 'film', 'knock']
 export function plannedManifest(id: string, family: PlannedFamily): Manifest {
   const preset = presetOf(family.ageBand, family.preset);
   const plan = makePlan({
-    scans: SCANS.map(name => ({ name, durationS: 200 })),
+    scans: SCANS.map(name => ({ name, durationSeconds: 200 })),
     gentleOrder: SCANS,
     hardSounds: family.hardSounds ?? [],
     ceilingDb: family.preset === 'asleep' ? -10 : 5,
@@ -60,19 +60,19 @@ export function plannedManifest(id: string, family: PlannedFamily): Manifest {
 
 /** A step of the manifest whose sounds measure what was planned. */
 export function withoutAudio(step: Step, layout: Parameters<typeof layoutStep>[1]) {
-  const { durationS, parts } = layoutStep(step, layout);
+  const { durationSeconds, parts } = layoutStep(step, layout);
   const timed = parts.filter(({ kind }) => kind === 'sound');
   const silence = soundOf(new Float64Array(1));
   const audio = {
     sound: silence,
-    durationS,
-    voice: { startS: 2, endS: 3.7, offsetDb: 0 },
+    durationSeconds,
+    voice: { startSeconds: 2, endSeconds: 3.7, offsetDb: 0 },
     interludes: [],
     sounds: step.sounds.map(({ scan, softness }, i) => ({
       scan,
       softness,
-      startS: timed[i]!.startS,
-      endS: timed[i]!.endS,
+      startSeconds: timed[i]!.startSeconds,
+      endSeconds: timed[i]!.endSeconds,
       sound: silence,
       gain: 1,
       offsetDb: step.levelDb,

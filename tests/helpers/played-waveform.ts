@@ -8,63 +8,77 @@ export function playedWaveform({ layers }: Segment, axis: Axis): Waveform {
     const waveform = block[axis];
     return waveform === undefined ? [] : [{ waveform, gain, at: 0 }];
   });
-  const times = new Set(parts.flatMap(({ waveform }) => [...waveform.timesS]));
-  const timesS = Float64Array.from(times).sort();
-  const amplitudes = timesS.map(timeS =>
-    parts.reduce((sum, part) => sum + part.gain * amplitudeOf(part, timeS), 0),
+  const times = new Set(parts.flatMap(({ waveform }) => [...waveform.timesSeconds]));
+  const timesSeconds = Float64Array.from(times).sort();
+  const amplitudes = timesSeconds.map(timeSeconds =>
+    parts.reduce((sum, part) => sum + part.gain * amplitudeOf(part, timeSeconds), 0),
   );
-  return { timesS, amplitudes };
+  return { timesSeconds, amplitudes };
 }
 
 /** Corners nearer than this are one corner, in s; a gradient that changes there by more than 0.001 mT/m steps. */
-const SAME_CORNER_S = 1e-9;
+const SAME_CORNER_SECONDS = 1e-9;
 
 /** Highest amplitude in mT/m and slew rate in T/m/s of a waveform. */
-export function extremesOf({ timesS, amplitudes }: Waveform): {
+export function extremesOf({ timesSeconds, amplitudes }: Waveform): {
   readonly amplitude: number;
   readonly slewRate: number;
 } {
   let [amplitude, slewRate] = [0, 0];
-  for (let i = 0; i < timesS.length; i++) {
+  for (let i = 0; i < timesSeconds.length; i++) {
     amplitude = Math.max(amplitude, Math.abs(amplitudes[i]!));
     if (i === 0) continue;
     const change = Math.abs(amplitudes[i]! - amplitudes[i - 1]!);
-    const lengthS = timesS[i]! - timesS[i - 1]!;
-    if (lengthS >= SAME_CORNER_S) slewRate = Math.max(slewRate, change / lengthS / 1e3);
+    const lengthSeconds = timesSeconds[i]! - timesSeconds[i - 1]!;
+    if (lengthSeconds >= SAME_CORNER_SECONDS)
+      slewRate = Math.max(slewRate, change / lengthSeconds / 1e3);
     else if (change > 1e-3) slewRate = Infinity;
   }
   return { amplitude, slewRate };
 }
 
 /** Time integral of a waveform in mT/m s. */
-export function areaBetween(waveform: Waveform, fromS: number, toS: number): number {
-  const { timesS } = waveform;
-  const corners = [fromS, ...timesS.filter(timeS => timeS > fromS && timeS < toS), toS];
-  const values = corners.map(timeS => amplitudeAt(waveform, timeS));
+export function areaBetween(waveform: Waveform, fromSeconds: number, toSeconds: number): number {
+  const { timesSeconds } = waveform;
+  const corners = [
+    fromSeconds,
+    ...timesSeconds.filter(timeSeconds => timeSeconds > fromSeconds && timeSeconds < toSeconds),
+    toSeconds,
+  ];
+  const values = corners.map(timeSeconds => amplitudeAt(waveform, timeSeconds));
   return corners.reduce(
-    (sum, timeS, i) =>
-      i === 0 ? 0 : sum + ((timeS - corners[i - 1]!) * (values[i]! + values[i - 1]!)) / 2,
+    (sum, timeSeconds, i) =>
+      i === 0 ? 0 : sum + ((timeSeconds - corners[i - 1]!) * (values[i]! + values[i - 1]!)) / 2,
     0,
   );
 }
 
 /** Amplitude of a waveform at a time in s. */
-export const amplitudeAt = (waveform: Waveform, timeS: number): number =>
-  amplitudeOf({ waveform, at: 0 }, timeS);
+export const amplitudeAt = (waveform: Waveform, timeSeconds: number): number =>
+  amplitudeOf({ waveform, at: 0 }, timeSeconds);
 
 /** All axes of a segment. */
 export const playedAxes = (segment: Segment): readonly Waveform[] =>
   AXES.map(axis => playedWaveform(segment, axis));
 
 /** Amplitude at a time, for times that mostly rise: `at` is the corner that was looked at last. */
-function amplitudeOf(part: { readonly waveform: Waveform; at: number }, timeS: number): number {
-  const { timesS, amplitudes } = part.waveform;
-  if (timesS.length === 0 || timeS < timesS[0]! || timeS > timesS.at(-1)!) return 0;
-  if (timesS[part.at]! > timeS) part.at = 0;
-  while (part.at + 1 < timesS.length && timesS[part.at + 1]! <= timeS) part.at += 1;
-  if (part.at + 1 === timesS.length) return amplitudes[part.at]!;
-  const [fromS, toS] = [timesS[part.at]!, timesS[part.at + 1]!];
-  const share = (timeS - fromS) / (toS - fromS);
+function amplitudeOf(
+  part: { readonly waveform: Waveform; at: number },
+  timeSeconds: number,
+): number {
+  const { timesSeconds, amplitudes } = part.waveform;
+  if (
+    timesSeconds.length === 0 ||
+    timeSeconds < timesSeconds[0]! ||
+    timeSeconds > timesSeconds.at(-1)!
+  )
+    return 0;
+  if (timesSeconds[part.at]! > timeSeconds) part.at = 0;
+  while (part.at + 1 < timesSeconds.length && timesSeconds[part.at + 1]! <= timeSeconds)
+    part.at += 1;
+  if (part.at + 1 === timesSeconds.length) return amplitudes[part.at]!;
+  const [fromSeconds, toSeconds] = [timesSeconds[part.at]!, timesSeconds[part.at + 1]!];
+  const share = (timeSeconds - fromSeconds) / (toSeconds - fromSeconds);
   return amplitudes[part.at]! + share * (amplitudes[part.at + 1]! - amplitudes[part.at]!);
 }
 

@@ -4,14 +4,14 @@ import { mkdir, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { createMp3Encoder } from 'wasm-media-encoders';
 import { parse } from 'yaml';
-import { usedConstants } from '../../src/kit/build-manifest.js';
+import { usedConstants } from '../../src/kit/manifest/build-manifest.js';
 import type { KitContent } from '../../src/kit/content.js';
-import { type DocumentFonts, FONT_FILES } from '../../src/kit/document-fonts.js';
-import { PAGE_SCRIPTS, PAGE_STYLE, type PageParts } from '../../src/kit/page.js';
-import type { Manifest, ManifestSound, ManifestStep } from '../../src/kit/manifest.js';
-import type { SoundPicture } from '../../src/kit/sound-picture.js';
-import { kitPlayback } from '../../src/kit/playback.js';
-import { parseTexts, type Texts } from '../../src/kit/texts.js';
+import { type DocumentFonts, FONT_FILES } from '../../src/kit/paper/document-fonts.js';
+import { PAGE_SCRIPTS, PAGE_STYLE, type PageParts } from '../../src/kit/screens/page.js';
+import type { Manifest, ManifestSound, ManifestStep } from '../../src/kit/manifest/manifest.js';
+import type { SoundPicture } from '../../src/kit/audio/sound-picture.js';
+import { kitPlayback } from '../../src/kit/manifest/playback.js';
+import { parseTexts, type Texts } from '../../src/kit/words/texts.js';
 import { VOICE_DBA } from '../../src/levels/limits.js';
 import { deviceClasses } from './device-classes.js';
 import { planConstants, presetOf } from './plan-constants.js';
@@ -44,7 +44,7 @@ const SCANS = [
 ];
 
 /** How long each takes on the day, in s. */
-const LENGTHS_S = [15, 42, 290, 250, 27, 360, 450, 256];
+const LENGTHS_SECONDS = [15, 42, 290, 250, 27, 360, 450, 256];
 
 const CONTACT = {
   name: 'Night Sky study office',
@@ -57,7 +57,7 @@ const LADDER: readonly (readonly [
   change: string,
   offsetDb: number,
   sounds: number,
-  lengthS: number,
+  lengthSeconds: number,
 ])[] = [
   ['start', -18, 1, 1],
   ['level', -15, 1, 1],
@@ -134,7 +134,7 @@ export function sampleManifest(changes: Partial<Manifest> = {}): Manifest {
       protocol: SCANS.map((name, index) => ({
         name,
         plainName: NAMES[index]!,
-        durationSeconds: LENGTHS_S[index]!,
+        durationSeconds: LENGTHS_SECONDS[index]!,
       })),
       guideNote: null,
     },
@@ -153,7 +153,7 @@ export function sampleContent(changes: Partial<KitContent> = {}): KitContent {
     protocol: SCANS.map((name, index) => ({
       name,
       plainName: NAMES[index]!,
-      durationS: LENGTHS_S[index]!,
+      durationSeconds: LENGTHS_SECONDS[index]!,
     })),
     guideNote: 'Your child can bring a soft toy without metal to the scan.',
     ...changes,
@@ -214,23 +214,23 @@ function samplePicture(scan: string, index: number): SoundPicture {
 }
 
 /** Where the sounds of a sample step begin, and the pauses between them, in s. */
-const LEAD_S = 1;
-const PAUSE_S = 0.5;
+const LEAD_SECONDS = 1;
+const PAUSE_SECONDS = 0.5;
 
 function sampleStep(
   number: number,
   change: string,
   offsetDb: number,
   count: number,
-  lengthS: number,
+  lengthSeconds: number,
 ): ManifestStep {
   const sounds = Array.from({ length: count }, (_, place): ManifestSound => {
-    const startSeconds = LEAD_S + place * (lengthS + PAUSE_S);
+    const startSeconds = LEAD_SECONDS + place * (lengthSeconds + PAUSE_SECONDS);
     return {
       scan: SCANS[place]!,
       plainName: NAMES[place]!,
       startSeconds,
-      endSeconds: startSeconds + lengthS,
+      endSeconds: startSeconds + lengthSeconds,
       offsetDb,
       laeqDbfs: -30 + offsetDb,
       lafmaxOffsetDb: offsetDb + 2,
@@ -248,7 +248,7 @@ function sampleStep(
     announced: true,
     posture: 'any',
     plannedOffsetDb: offsetDb,
-    durationSeconds: sounds.at(-1)!.endSeconds + PAUSE_S,
+    durationSeconds: sounds.at(-1)!.endSeconds + PAUSE_SECONDS,
     onsetSeconds: 1,
     voice: { startSeconds: 0, endSeconds: 1, offsetDb: 0 },
     sounds,
@@ -260,14 +260,14 @@ function sampleStep(
 
 /** An MP3 of a 300 Hz tone during `spans`, in s, each faded in over half a second. */
 async function tone(
-  durationS: number,
-  spans: readonly (readonly [startS: number, endS: number])[],
+  durationSeconds: number,
+  spans: readonly (readonly [startSeconds: number, endSeconds: number])[],
 ): Promise<Uint8Array> {
-  const samples = new Float32Array(Math.round(durationS * SAMPLE_RATE_HZ));
-  for (const [startS, endS] of spans) {
-    for (let n = Math.round(startS * SAMPLE_RATE_HZ); n < endS * SAMPLE_RATE_HZ; n++) {
+  const samples = new Float32Array(Math.round(durationSeconds * SAMPLE_RATE_HZ));
+  for (const [startSeconds, endSeconds] of spans) {
+    for (let n = Math.round(startSeconds * SAMPLE_RATE_HZ); n < endSeconds * SAMPLE_RATE_HZ; n++) {
       const t = n / SAMPLE_RATE_HZ;
-      samples[n] = 0.05 * Math.min(1, (t - startS) / 0.5) * Math.sin(2 * Math.PI * 300 * t);
+      samples[n] = 0.05 * Math.min(1, (t - startSeconds) / 0.5) * Math.sin(2 * Math.PI * 300 * t);
     }
   }
   const encoder = await createMp3Encoder();

@@ -2,11 +2,11 @@
 import { bytesSource } from '../../src/formats/audio-stream.js';
 import { joinBytes } from '../../src/formats/join-bytes.js';
 import { encodeMp3, Mp3Encoder } from '../../src/formats/mp3-encoder.js';
-import { buildKit, type KitFile, type KitTools } from '../../src/kit/build-kit.js';
+import { buildKit, type KitFile, type KitTools } from '../../src/kit/build.js';
 import type { KitFamily, KitInputs, KitStudy } from '../../src/kit/kit-inputs.js';
-import type { Manifest } from '../../src/kit/manifest.js';
+import type { Manifest } from '../../src/kit/manifest/manifest.js';
 import { planKit } from '../../src/kit/plan-kit.js';
-import type { KitReader } from '../../src/kit/verify-files.js';
+import type { KitReader } from '../../src/kit/verify/verify-files.js';
 import { sha256, sha256Of } from '../../src/io/kit-folder.js';
 import type { PlanConstants } from '../../src/protocol/plan-constants.js';
 import type { PlanSettings } from '../../src/protocol/plan-settings.js';
@@ -33,21 +33,21 @@ const PRESSURES: Readonly<Record<string, Pressure>> = {
 const LENGTHS: Readonly<Record<string, number>> = { hum: 60, buzz: 7, thump: 3 };
 
 /** A sound that repeats every second, computed once. */
-export function soundOfPressure(pressure: Pressure, durationS: number): Sound {
+export function soundOfPressure(pressure: Pressure, durationSeconds: number): Sound {
   let second = seconds.get(pressure);
   if (second === undefined) {
     second = Float64Array.from({ length: SAMPLE_RATE_HZ }, (_, i) => pressure(i / SAMPLE_RATE_HZ));
     seconds.set(pressure, second);
   }
-  return fitSound(soundOf(second), Math.round(durationS * SAMPLE_RATE_HZ));
+  return fitSound(soundOf(second), Math.round(durationSeconds * SAMPLE_RATE_HZ));
 }
 
 const seconds = new Map<Pressure, Float64Array>();
 
 const BACKGROUND: Pressure = t => 0.001 * Math.sin(2 * Math.PI * 150 * t);
 
-export const smallSource = (scan: string, durationS: number): Sound =>
-  soundOfPressure(PRESSURES[scan]!, Math.min(durationS, LENGTHS[scan]!));
+export const smallSource = (scan: string, durationSeconds: number): Sound =>
+  soundOfPressure(PRESSURES[scan]!, Math.min(durationSeconds, LENGTHS[scan]!));
 
 /** The shipped constants with short sounds and two axes besides the level. */
 export const smallConstants: PlanConstants = {
@@ -73,17 +73,17 @@ export function smallStudy(plan: PlanSettings = {}): KitStudy {
     seed: 'small-1',
     approval: 'REF 1',
     protocolHash: 'a'.repeat(64),
-    scans: Object.entries(LENGTHS).map(([name, durationS]) => ({
+    scans: Object.entries(LENGTHS).map(([name, durationSeconds]) => ({
       name,
       plainName: `The ${name}`,
-      durationS,
+      durationSeconds,
     })),
     interludes: [],
     plan,
     where: path => `study.yaml:9 ${path.join('.')}`,
     sound: smallSource,
-    background: durationS => soundOfPressure(BACKGROUND, durationS),
-    interlude: (_kind, durationS) => soundOfPressure(PRESSURES['hum']!, durationS),
+    background: durationSeconds => soundOfPressure(BACKGROUND, durationSeconds),
+    interlude: (_kind, durationSeconds) => soundOfPressure(PRESSURES['hum']!, durationSeconds),
   };
 }
 

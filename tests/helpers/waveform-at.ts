@@ -2,12 +2,13 @@
 import type { Waveform } from '../../src/gradients/timeline.js';
 
 /** In mT/m; zero outside the waveform, and for none. At a step, what comes after it. */
-export function waveformAt(waveform: Waveform | undefined, timeS: number): number {
+export function waveformAt(waveform: Waveform | undefined, timeSeconds: number): number {
   if (waveform === undefined) return 0;
-  const { timesS, amplitudes } = waveform;
-  const next = timesS.findIndex(t => t > timeS);
+  const { timesSeconds, amplitudes } = waveform;
+  const next = timesSeconds.findIndex(t => t > timeSeconds);
   if (next === 0) return 0;
-  if (next === -1) return timesS.at(-1) === timeS ? amplitudes.at(-1)! : 0;
-  const share = (timeS - timesS[next - 1]!) / (timesS[next]! - timesS[next - 1]!);
+  if (next === -1) return timesSeconds.at(-1) === timeSeconds ? amplitudes.at(-1)! : 0;
+  const share =
+    (timeSeconds - timesSeconds[next - 1]!) / (timesSeconds[next]! - timesSeconds[next - 1]!);
   return amplitudes[next - 1]! + share * (amplitudes[next]! - amplitudes[next - 1]!);
 }

@@ -3,12 +3,12 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
-import { timelineDurationS } from '../../src/gradients/timeline.js';
+import { timelineDurationSeconds } from '../../src/gradients/timeline.js';
 import { importPaths } from '../../src/io/import-paths.js';
 import { kitStudyOf } from '../../src/io/kit-study.js';
 import { type LoadedStudy, loadStudy } from '../../src/io/load-study.js';
 import { readPulseq } from '../../src/io/read-pulseq.js';
-import { draftOfImport } from '../../src/protocol/import-draft.js';
+import { draftOfImport } from '../../src/import/import-draft.js';
 import { readStudyFile } from '../../src/protocol/read-study-file.js';
 import { writeStudyFile } from '../../src/protocol/write-study-file.js';
 import { collect } from '../../src/signal/sound.js';
@@ -40,10 +40,10 @@ scans:
 ${sequences.map((one, i) => `  - { name: ${'abc'[i]!}, type: pulseq, file: "${one}" }\n`).join('')}`,
   );
 
-const samplesOf = (study: LoadedStudy, scan: string, durationS: number): Float64Array =>
-  collect(study.scanSound(scan, { durationS, perspective: 'bore' }));
+const samplesOf = (study: LoadedStudy, scan: string, durationSeconds: number): Float64Array =>
+  collect(study.scanSound(scan, { durationSeconds, perspective: 'bore' }));
 
-const echoes = gradientEchoSequence({ repetitions: 250, repetitionS: 0.012 });
+const echoes = gradientEchoSequence({ repetitions: 250, repetitionSeconds: 0.012 });
 
 describe('a study with Pulseq files', () => {
   file('sequences/gradient echo+.seq', echoes);
@@ -52,9 +52,11 @@ describe('a study with Pulseq files', () => {
 
   test('plays them for as long as they last, and sounds them', async () => {
     const study = await loadStudy(where);
-    const lengthsS = study.scans.map(({ played }) => timelineDurationS(played.timeline));
-    expect(lengthsS[0]).toBeCloseTo(3, 9);
-    expect(lengthsS[1]).toBeCloseTo(0.5, 9);
+    const lengthsSeconds = study.scans.map(({ played }) =>
+      timelineDurationSeconds(played.timeline),
+    );
+    expect(lengthsSeconds[0]).toBeCloseTo(3, 9);
+    expect(lengthsSeconds[1]).toBeCloseTo(0.5, 9);
     const { scan } = study.scans[0]!;
     expect([scan.type, scan.plainName, scan.fields]).toEqual(['pulseq', 'Study scan', {}]);
     const loud = samplesOf(study, 'a', 2);
@@ -69,7 +71,7 @@ describe('a study with Pulseq files', () => {
     const samples = samplesOf(study, 'b', 0.5);
     expect(samples).toHaveLength(22_050);
     expect(samples.every(Number.isFinite)).toBe(true);
-    const pause = collect(study.pauseSound({ durationS: 30, perspective: 'bore' }));
+    const pause = collect(study.pauseSound({ durationSeconds: 30, perspective: 'bore' }));
     // The same loop of background that a pause begins with.
     expect(samples.every((x, n) => x === pause[n]!)).toBe(true);
     expect(samples.some(x => x !== 0)).toBe(true);

@@ -3,14 +3,14 @@
  * read back.
  */
 import { describe, expect, test } from 'vitest';
-import { renderPictureCard } from '../../src/kit/document-picture-card.js';
-import { renderStaffCard } from '../../src/kit/document-staff-card.js';
-import { renderGuide } from '../../src/kit/guide.js';
+import { renderPictureCard } from '../../src/kit/paper/picture-card.js';
+import { renderStaffCard } from '../../src/kit/paper/staff-card.js';
+import { renderGuide } from '../../src/kit/paper/guide.js';
 import { escapeHtml } from '../../src/formats/html.js';
-import { renderPage } from '../../src/kit/page.js';
-import { kitReadme } from '../../src/kit/readme.js';
-import { kindOf, textsFor } from '../../src/kit/texts-for.js';
-import type { Words } from '../../src/kit/texts-shape.js';
+import { renderPage } from '../../src/kit/screens/page.js';
+import { kitReadme } from '../../src/kit/paper/readme.js';
+import { kindOf, textsFor } from '../../src/kit/words/texts-for.js';
+import type { Words } from '../../src/kit/words/texts-shape.js';
 import { LANGUAGES } from '../../src/protocol/study-file.js';
 import { asleepManifest } from '../helpers/asleep-kit.js';
 import { expectWholeLines, letters, readPdf } from '../helpers/read-pdf.js';

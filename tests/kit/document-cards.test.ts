@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
 import { describe, expect, test } from 'vitest';
-import { renderLabels } from '../../src/kit/document-labels.js';
-import { kitMark, SYMBOLS } from '../../src/kit/document-mark.js';
-import { renderPictureCard } from '../../src/kit/document-picture-card.js';
-import { renderStaffCard } from '../../src/kit/document-staff-card.js';
+import { renderLabels } from '../../src/kit/paper/labels.js';
+import { kitMark, SYMBOLS } from '../../src/kit/words/kit-symbol.js';
+import { renderPictureCard } from '../../src/kit/paper/picture-card.js';
+import { renderStaffCard } from '../../src/kit/paper/staff-card.js';
 import { kitCode } from '../../src/kit/kit-code.js';
 import { LANGUAGES } from '../../src/protocol/study-file.js';
 import { expectWholeLines, letters, readPdf } from '../helpers/read-pdf.js';
@@ -35,7 +35,7 @@ describe('the card for staff', async () => {
     const protocol = Array.from({ length: 30 }, (_, index) => ({
       name: `scan-${index}`,
       plainName: `Sound number ${index}`,
-      durationS: 100,
+      durationSeconds: 100,
     }));
     const bytes = await renderStaffCard(sampleContent({ protocol }), texts, sampleFonts);
     const long = await readPdf(bytes);
@@ -109,7 +109,11 @@ describe.each(LANGUAGES)('in %s', language => {
       'Emoji 🌙🚀 in it',
       'x'.repeat(500),
     ];
-    const protocol = names.map((plainName, i) => ({ name: `s${i}`, plainName, durationS: 60 }));
+    const protocol = names.map((plainName, i) => ({
+      name: `s${i}`,
+      plainName,
+      durationSeconds: 60,
+    }));
     const content = sampleContent({ language, protocol });
     const card = await readPdf(await renderStaffCard(content, words, sampleFonts));
     expect(card.pages).toHaveLength(1);

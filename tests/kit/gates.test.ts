@@ -14,10 +14,14 @@ import {
   type SoundSource,
   VOICE_FILE,
   VOICE_LAEQ_DBFS,
-} from '../../src/kit/levelled-sounds.js';
+} from '../../src/kit/audio/levelled-sounds.js';
 import { type KitPlan, planKit } from '../../src/kit/plan-kit.js';
-import { stepAudio } from '../../src/kit/step-audio.js';
-import { measureAudio, type MeasuredFile, type Stretch } from '../../src/kit/verify-audio.js';
+import { stepAudio } from '../../src/kit/audio/step-audio.js';
+import {
+  measureAudio,
+  type MeasuredFile,
+  type Stretch,
+} from '../../src/kit/verify/verify-audio.js';
 import {
   ASLEEP_CEILING_DBA,
   ceilingInForce,
@@ -31,7 +35,7 @@ import {
 import { measureSound } from '../../src/levels/measure-sound.js';
 import { aboveFadeDb, FASTEST_RISE_DB, largestRiseDb } from '../../src/levels/rise-gate.js';
 import { shortMeanSquares } from '../../src/levels/short-levels.js';
-import { stepDurationS } from '../../src/plan/layout.js';
+import { stepDurationSeconds } from '../../src/plan/layout.js';
 import { AGE_BANDS, type PlanSettings } from '../../src/protocol/plan-settings.js';
 import { meanSquareToDbfs } from '../../src/signal/decibels.js';
 import { SAMPLE_RATE_HZ, type Sound, soundOf } from '../../src/signal/sound.js';
@@ -107,18 +111,18 @@ describe('plans', () => {
         const gates = GATES[who.ageBand === 'adult' ? 'adult' : 'child'];
         const { steps, sessions } = kit.plan;
         const isAsleep = plan.asleep === true || who.preset === 'asleep' || who.ageBand === '0-1';
-        for (const [i, { levelDb, onsetS }] of steps.entries()) {
+        for (const [i, { levelDb, onsetSeconds }] of steps.entries()) {
           expect(VOICE_DBA.high + levelDb).toBeLessThanOrEqual(gates.laeqDba + ROUNDING);
           if (isAsleep) {
             expect(VOICE_DBA.expected + levelDb).toBeLessThanOrEqual(ASLEEP_CEILING_DBA + ROUNDING);
           }
-          expect(onsetS).toBeGreaterThanOrEqual(0.05);
+          expect(onsetSeconds).toBeGreaterThanOrEqual(0.05);
           if (i > 0) expect(levelDb - steps[i - 1]!.levelDb).toBeLessThanOrEqual(3 + ROUNDING);
         }
         const minutesOf = new Map(
           steps.map(({ number, sounds }) => [
             number,
-            sounds.reduce((sum, { durationS }) => sum + durationS, 0) / 60,
+            sounds.reduce((sum, { durationSeconds }) => sum + durationSeconds, 0) / 60,
           ]),
         );
         for (const { day } of sessions) {
@@ -144,9 +148,9 @@ const levelsAtPlace = (meanSquares: Float64Array, voiceDbfs: number): Float64Arr
 
 const sourceOf =
   (sounds: readonly Float64Array[]): SoundSource =>
-  (scan, durationS): Sound => {
+  (scan, durationSeconds): Sound => {
     const samples = sounds[Number(scan.slice(1))]!;
-    return soundOf(samples.subarray(0, Math.round(durationS * SAMPLE_RATE_HZ)));
+    return soundOf(samples.subarray(0, Math.round(durationSeconds * SAMPLE_RATE_HZ)));
   };
 
 const listener = fc.constantFrom('child' as const, 'adult' as const);
@@ -160,14 +164,14 @@ describe('sounds', () => {
         fc.double({ min: -40, max: 40, noNaN: true }),
         fc.constantFrom(0.05, 0.1, 0.5, 2, 4),
         fc.constantFrom(0, 0.5, 1),
-        (samples, who, levelDb, onsetS, softness) => {
+        (samples, who, levelDb, onsetSeconds, softness) => {
           const limits = offsetLimits(ceilingInForce({ laeqDba: 67, ...APPROVAL }, who, ''), who);
           const levelled = new LevelledSounds(sourceOf([samples]), limits, planConstants.softness);
           const { sound } = levelled.scan({
             scan: 's0',
-            durationS: 8,
-            onsetS,
-            fadeOutS: 0.8,
+            durationSeconds: 8,
+            onsetSeconds,
+            fadeOutSeconds: 0.8,
             levelDb,
             softness,
           });
@@ -181,7 +185,7 @@ describe('sounds', () => {
           expect(levels.truePeakDbtp).toBeLessThanOrEqual(TRUE_PEAK_GATE_DBTP);
           const heard = levelsAtPlace(shortMeanSquares(sound), VOICE_LAEQ_DBFS);
           expect(largestRiseDb(heard)).toBeLessThanOrEqual(FASTEST_RISE_DB);
-          expect(aboveFadeDb(heard, onsetS)).toBeLessThanOrEqual(0);
+          expect(aboveFadeDb(heard, onsetSeconds)).toBeLessThanOrEqual(0);
         },
       ),
       { seed: 1, numRuns: 30, endOnFailure: true },
@@ -206,7 +210,7 @@ describe('decoded files', () => {
           const scans = sounds.map(({ length }, i) => ({
             name: `s${i}`,
             plainName: `Sound ${i}`,
-            durationS: length / SAMPLE_RATE_HZ,
+            durationSeconds: length / SAMPLE_RATE_HZ,
           }));
           const inputs = { ...base, study: { ...base.study, scans, sound: source } };
           const kit = decided(inputs);
@@ -222,22 +226,24 @@ describe('decoded files', () => {
             return measureAudio(openMp3(mp3, 'step'), stretches);
           };
           const voice = await decode(levelled.voiceFile(), [
-            { startS: 0, endS: VOICE_FILE.durationS },
+            { startSeconds: 0, endSeconds: VOICE_FILE.durationSeconds },
           ]);
           const voiceDbfs = voice.stretches[0]!.laeqDbfs;
           const loudest = kit.plan.steps.toSorted((a, b) => b.levelDb - a.levelDb)[0]!;
           for (const step of new Set([kit.plan.steps[0]!, loudest])) {
             // What is too long for a quick test is as loud as what is not.
-            if (stepDurationS(step, kit.constants.layout) > 90) continue;
+            if (stepDurationSeconds(step, kit.constants.layout) > 90) continue;
             const audio = await stepAudio(step, kit.constants, levelled, inputs.study, () =>
               Promise.resolve(),
             );
             const measured = await decode(audio.sound, audio.sounds);
             expectWithinGates(kit, measured, voiceDbfs);
             const heard = levelsAtPlace(measured.shortMeanSquares, voiceDbfs);
-            for (const { startS, endS } of audio.sounds) {
-              const [from, to] = [startS, endS].map(s => Math.round(1000 * s));
-              expect(aboveFadeDb(heard.subarray(from, to), step.onsetS)).toBeLessThanOrEqual(0);
+            for (const { startSeconds, endSeconds } of audio.sounds) {
+              const [from, to] = [startSeconds, endSeconds].map(s => Math.round(1000 * s));
+              expect(aboveFadeDb(heard.subarray(from, to), step.onsetSeconds)).toBeLessThanOrEqual(
+                0,
+              );
             }
             steps += 1;
           }

@@ -4,14 +4,14 @@
  */
 import { describe, expect, test } from 'vitest';
 import { reviseReport } from '../../src/cli/revise-report.js';
-import type { Manifest } from '../../src/kit/manifest.js';
+import type { Manifest } from '../../src/kit/manifest/manifest.js';
 import {
   replayedVersion,
   revisedManifest,
   reviseKit,
   type RevisionRequest,
 } from '../../src/kit/revise-kit.js';
-import { readLog } from '../../src/plan/read-log.js';
+import { readLog } from '../../src/practice/read-log.js';
 import { logOf } from '../helpers/family-log.js';
 import { type PlannedFamily, plannedManifest, withoutAudio } from '../helpers/planned-kit.js';
 import { refusal } from '../helpers/refusal.js';

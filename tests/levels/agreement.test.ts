@@ -55,7 +55,7 @@ function normalised(samples: Float64Array): Float64Array {
 const study = nightSky();
 
 const ownSound = (scan: string): Float64Array =>
-  normalised(collect(study.scanSound(scan, { durationS: 8, perspective: 'protected' })));
+  normalised(collect(study.scanSound(scan, { durationSeconds: 8, perspective: 'protected' })));
 
 const SIGNALS: readonly Signal[] = [
   { name: 'pink noise', sampleRateHz: 48_000, channels: [noise(1, -20, 48_000)] },

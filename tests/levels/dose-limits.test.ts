@@ -18,10 +18,12 @@ import {
 } from '../../src/levels/sound-exposure.js';
 import { csvVectors } from '../helpers/csv-vectors.js';
 
-const HOUR_S = 3600;
+const HOUR_SECONDS = 3600;
 
-const allowedHours = (limit: { allowedS: (level: number) => number }, level: number): number =>
-  limit.allowedS(level) / HOUR_S;
+const allowedHours = (
+  limit: { allowedSeconds: (level: number) => number },
+  level: number,
+): number => limit.allowedSeconds(level) / HOUR_SECONDS;
 
 describe('NIOSH 98-126, table 1-1', () => {
   const table = csvVectors('sound-dose/niosh-98-126-table-1-1.csv', [
@@ -40,7 +42,7 @@ describe('NIOSH 98-126, table 1-1', () => {
   test.each(table.filter(({ levelDba }) => levelDba !== '99'))(
     '$levelDba dBA for $seconds s, to the last printed unit',
     ({ levelDba, seconds, unitSeconds }) => {
-      const difference = Math.abs(NIOSH.allowedS(Number(levelDba)) - Number(seconds));
+      const difference = Math.abs(NIOSH.allowedSeconds(Number(levelDba)) - Number(seconds));
       expect(difference).toBeLessThanOrEqual(Number(unitSeconds));
     },
   );
@@ -62,8 +64,8 @@ describe('NIOSH 98-126, table 1-1', () => {
   // D = 100 sum(C / T), TWA = 10 lg(D / 100) + 85: 4 h at 88 and 1 h at 91 dBA, by hand 100 % + 50 %.
   test('adds parts of a day, and averages them', () => {
     const dose = dosePercent(NIOSH, [
-      { levelDba: 88, durationS: 4 * HOUR_S },
-      { levelDba: 91, durationS: HOUR_S },
+      { levelDba: 88, durationSeconds: 4 * HOUR_SECONDS },
+      { levelDba: 91, durationSeconds: HOUR_SECONDS },
     ]);
     expect(dose).toBeCloseTo(150, 9);
     expect(timeWeightedAverage.niosh(dose)).toBeCloseTo(86.76, 2);
@@ -107,11 +109,17 @@ describe('OSHA 1910.95, table G-16a', () => {
     [200, 95],
   ])('a dose of %d % is an average of %d dBA', (percent, level) => {
     expect(timeWeightedAverage.osha(percent)).toBeCloseTo(level, 1);
-    expect(dosePercent(OSHA, [{ levelDba: level, durationS: 8 * HOUR_S }])).toBeCloseTo(percent, 9);
+    expect(dosePercent(OSHA, [{ levelDba: level, durationSeconds: 8 * HOUR_SECONDS }])).toBeCloseTo(
+      percent,
+      9,
+    );
   });
 
   test('92 dBA for 8 hours is 131.95 % (131 % by the rounded table)', () => {
-    expect(dosePercent(OSHA, [{ levelDba: 92, durationS: 8 * HOUR_S }])).toBeCloseTo(131.95, 2);
+    expect(dosePercent(OSHA, [{ levelDba: 92, durationSeconds: 8 * HOUR_SECONDS }])).toBeCloseTo(
+      131.95,
+      2,
+    );
   });
 });
 
@@ -134,13 +142,15 @@ describe('WHO-ITU H.870', () => {
   // A widely used phone system's own tests: 144 000 s of 80 dBA are one dose, 288 s of 107 dBA at least one.
   test('the doses that a phone counts', () => {
     const adult = weeklyAllowance('adult');
-    expect(dosePercent(adult, [{ levelDba: 80, durationS: 144_000 }])).toBeCloseTo(100, 9);
-    expect(adult.allowedS(107)).toBeCloseTo(287.318, 3);
-    expect(dosePercent(adult, [{ levelDba: 107, durationS: 288 }])).toBeGreaterThanOrEqual(100);
+    expect(dosePercent(adult, [{ levelDba: 80, durationSeconds: 144_000 }])).toBeCloseTo(100, 9);
+    expect(adult.allowedSeconds(107)).toBeCloseTo(287.318, 3);
+    expect(dosePercent(adult, [{ levelDba: 107, durationSeconds: 288 }])).toBeGreaterThanOrEqual(
+      100,
+    );
   });
 
   test('a child’s full week is 31.62 % of an adult’s', () => {
-    const week = [{ levelDba: 75, durationS: 40 * HOUR_S }];
+    const week = [{ levelDba: 75, durationSeconds: 40 * HOUR_SECONDS }];
     expect(dosePercent(weeklyAllowance('child'), week)).toBeCloseTo(100, 9);
     expect(dosePercent(weeklyAllowance('adult'), week)).toBeCloseTo(31.62, 2);
   });
@@ -155,7 +165,7 @@ describe('directive 2003/10/EC, article 3', () => {
     const limit = EU_DAILY_LIMITS.find(other => other.name === name)!;
     expect(allowedHours(limit, level)).toBeCloseTo(8, 12);
     expect(allowedHours(limit, level + 10)).toBeCloseTo(0.8, 12);
-    const eightHours = exposurePa2h(level, 8 * HOUR_S);
+    const eightHours = exposurePa2h(level, 8 * HOUR_SECONDS);
     expect(dailyExposureLevel(eightHours)).toBeCloseTo(level, 9);
   });
 
@@ -172,7 +182,7 @@ describe('directive 2003/10/EC, article 3', () => {
     [107, 1],
   ])('80 dBA: %d dBA for about %d minutes', (level, minutes) => {
     const [lower] = EU_DAILY_LIMITS;
-    expect(Math.abs(lower!.allowedS(level) / 60 / minutes - 1)).toBeLessThan(0.07);
+    expect(Math.abs(lower!.allowedSeconds(level) / 60 / minutes - 1)).toBeLessThan(0.07);
   });
 
   test('its peaks are 112, 140 and 200 Pa', () => {
@@ -192,11 +202,11 @@ describe('directive 2003/10/EC, article 3', () => {
 
 describe('sound exposure', () => {
   test('80 dBA for 40 h is 1.6 Pa2h, 75 dBA 0.506, and 3.2 Pa2h in 8 h is 90 dBA (IEC 61252)', () => {
-    expect(exposurePa2h(80, 40 * HOUR_S)).toBeCloseTo(1.6, 12);
-    expect(exposurePa2h(75, 40 * HOUR_S)).toBeCloseTo(0.506, 3);
+    expect(exposurePa2h(80, 40 * HOUR_SECONDS)).toBeCloseTo(1.6, 12);
+    expect(exposurePa2h(75, 40 * HOUR_SECONDS)).toBeCloseTo(0.506, 3);
     expect(dailyExposureLevel(3.2)).toBeCloseTo(90, 12);
-    expect(exposurePa2h(85, 8 * HOUR_S)).toBeCloseTo(1.0119, 4);
-    expect(levelOfExposure(0, HOUR_S)).toBe(-Infinity);
+    expect(exposurePa2h(85, 8 * HOUR_SECONDS)).toBeCloseTo(1.0119, 4);
+    expect(levelOfExposure(0, HOUR_SECONDS)).toBe(-Infinity);
   });
 });
 
@@ -204,7 +214,7 @@ describe('every rule', () => {
   const limits = [...doseLimits('child'), weeklyAllowance('adult')];
   const level = fc.double({ min: 30, max: 140, noNaN: true });
   const time = fc.double({ min: 0, max: 1e5, noNaN: true });
-  const part = fc.record({ levelDba: level, durationS: time });
+  const part = fc.record({ levelDba: level, durationSeconds: time });
   const close = (a: number, b: number): boolean => Math.abs(a - b) <= 1e-9 * Math.max(1, a, b);
 
   test('is additive', () => {
@@ -220,7 +230,10 @@ describe('every rule', () => {
     const share = fc.double({ min: 0, max: 1, noNaN: true });
     fc.assert(
       fc.property(fc.constantFrom(...limits), part, share, (limit, whole, first) => {
-        const parts = [first, 1 - first].map(s => ({ ...whole, durationS: s * whole.durationS }));
+        const parts = [first, 1 - first].map(s => ({
+          ...whole,
+          durationSeconds: s * whole.durationSeconds,
+        }));
         return close(dosePercent(limit, parts), dosePercent(limit, [whole]));
       }),
       { seed: 2 },
@@ -231,13 +244,15 @@ describe('every rule', () => {
     const more = fc.double({ min: 0.01, max: 20, noNaN: true });
     const some = fc.record({
       levelDba: level,
-      durationS: fc.double({ min: 1, max: 1e5, noNaN: true }),
+      durationSeconds: fc.double({ min: 1, max: 1e5, noNaN: true }),
     });
     fc.assert(
       fc.property(fc.constantFrom(...limits), some, more, (limit, heard, by) => {
         const dose = dosePercent(limit, [heard]);
         const louder = dosePercent(limit, [{ ...heard, levelDba: heard.levelDba + by }]);
-        const longer = dosePercent(limit, [{ ...heard, durationS: heard.durationS + by }]);
+        const longer = dosePercent(limit, [
+          { ...heard, durationSeconds: heard.durationSeconds + by },
+        ]);
         return louder > dose && longer > dose;
       }),
       { seed: 3 },
@@ -246,18 +261,20 @@ describe('every rule', () => {
 
   test('counts soft sound too, and silence as nothing', () => {
     for (const limit of limits) {
-      expect(dosePercent(limit, [{ levelDba: 40, durationS: HOUR_S }])).toBeGreaterThan(0);
-      expect(dosePercent(limit, [{ levelDba: -Infinity, durationS: HOUR_S }])).toBe(0);
+      expect(dosePercent(limit, [{ levelDba: 40, durationSeconds: HOUR_SECONDS }])).toBeGreaterThan(
+        0,
+      );
+      expect(dosePercent(limit, [{ levelDba: -Infinity, durationSeconds: HOUR_SECONDS }])).toBe(0);
       expect(dosePercent(limit, [])).toBe(0);
     }
   });
 
   test.each([
-    [{ levelDba: Number.NaN, durationS: 1 }],
-    [{ levelDba: 60, durationS: -1 }],
-    [{ levelDba: 60, durationS: Number.NaN }],
-    [{ levelDba: 60, durationS: Infinity }],
-    [{ levelDba: 201, durationS: 1 }],
+    [{ levelDba: Number.NaN, durationSeconds: 1 }],
+    [{ levelDba: 60, durationSeconds: -1 }],
+    [{ levelDba: 60, durationSeconds: Number.NaN }],
+    [{ levelDba: 60, durationSeconds: Infinity }],
+    [{ levelDba: 201, durationSeconds: 1 }],
   ])('%j is refused', heard => {
     expect(() => dosePercent(NIOSH, [heard])).toThrow(RangeError);
   });

@@ -6,14 +6,14 @@ import { LoudnessDecay } from '../../src/levels/loudness-decay.js';
 const FRAME_RATE_HZ = 2000;
 
 /** Time constants in s that the standard gives (A.3). */
-const SHORT_S = 0.005;
-const LONG_S = 0.015;
-const CHARGE_S = 0.075;
+const SHORT_SECONDS = 0.005;
+const LONG_SECONDS = 0.015;
+const CHARGE_SECONDS = 0.075;
 
 /** 1 sone/Bark for a while, then nothing. */
-const pulse = (onS: number): Float64Array =>
-  Float64Array.from({ length: Math.round((onS + 0.05) * FRAME_RATE_HZ) }, (_, frame) =>
-    frame < onS * FRAME_RATE_HZ ? 1 : 0,
+const pulse = (onSeconds: number): Float64Array =>
+  Float64Array.from({ length: Math.round((onSeconds + 0.05) * FRAME_RATE_HZ) }, (_, frame) =>
+    frame < onSeconds * FRAME_RATE_HZ ? 1 : 0,
   );
 
 function decayed(input: Float64Array): Float64Array {
@@ -32,8 +32,8 @@ function decayed(input: Float64Array): Float64Array {
  */
 function slowly(input: Float64Array): Float64Array {
   const steps = 500;
-  const stepS = 1 / (FRAME_RATE_HZ * steps);
-  const exchange = (LONG_S / SHORT_S - 1) / CHARGE_S;
+  const stepSeconds = 1 / (FRAME_RATE_HZ * steps);
+  const exchange = (LONG_SECONDS / SHORT_SECONDS - 1) / CHARGE_SECONDS;
   let [u, v] = [0, 0];
   return input.map((value, frame) => {
     const next = input[frame + 1] ?? value;
@@ -42,10 +42,10 @@ function slowly(input: Float64Array): Float64Array {
       const now = value + ((next - value) * step) / steps;
       if (u > v) {
         const flow = u - v;
-        u -= stepS * (u / SHORT_S + exchange * flow);
-        v += (stepS * flow) / CHARGE_S;
+        u -= stepSeconds * (u / SHORT_SECONDS + exchange * flow);
+        v += (stepSeconds * flow) / CHARGE_SECONDS;
       } else {
-        u -= (stepS * u) / LONG_S;
+        u -= (stepSeconds * u) / LONG_SECONDS;
       }
       u = Math.max(u, now);
       v = Math.min(v, u);
@@ -55,9 +55,9 @@ function slowly(input: Float64Array): Float64Array {
   });
 }
 
-describe.each([0.005, 0.02, 0.1, 0.5])('after %d s of sound', onS => {
+describe.each([0.005, 0.02, 0.1, 0.5])('after %d s of sound', onSeconds => {
   test('what is left follows the network within 1 % of the whole', () => {
-    const input = pulse(onS);
+    const input = pulse(onSeconds);
     const [ours, expected] = [decayed(input), slowly(input)];
     for (const [frame, value] of expected.entries()) {
       expect(Math.abs(ours[frame]! - value), `frame ${frame}`).toBeLessThan(0.01);
@@ -66,10 +66,10 @@ describe.each([0.005, 0.02, 0.1, 0.5])('after %d s of sound', onS => {
 });
 
 test('a long sound falls at 15 ms from its end, a very short one at 5 ms or faster', () => {
-  const after = (onS: number, laterS: number): number => {
-    const end = Math.round(onS * FRAME_RATE_HZ);
-    const values = decayed(pulse(onS));
-    return values[end + Math.round(laterS * FRAME_RATE_HZ)]! / values[end]!;
+  const after = (onSeconds: number, laterSeconds: number): number => {
+    const end = Math.round(onSeconds * FRAME_RATE_HZ);
+    const values = decayed(pulse(onSeconds));
+    return values[end + Math.round(laterSeconds * FRAME_RATE_HZ)]! / values[end]!;
   };
   expect(after(1, 0.015)).toBeCloseTo(Math.exp(-1), 1);
   expect(after(0.001, 0.005)).toBeLessThan(Math.exp(-1));

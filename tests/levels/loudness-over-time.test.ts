@@ -35,10 +35,10 @@ const soundOfParts = (...parts: readonly Float64Array[]): Sound =>
   soundOf(join(...parts), SAMPLE_RATE_HZ);
 
 /** Raised-cosine flanks inside the samples. */
-function flanked(samples: Float64Array, inS: number, outS: number): Float64Array {
+function flanked(samples: Float64Array, inSeconds: number, outSeconds: number): Float64Array {
   return samples.map((x, i) => {
-    const rising = (i + 0.5) / (inS * SAMPLE_RATE_HZ);
-    const falling = (samples.length - i - 0.5) / (outS * SAMPLE_RATE_HZ);
+    const rising = (i + 0.5) / (inSeconds * SAMPLE_RATE_HZ);
+    const falling = (samples.length - i - 0.5) / (outSeconds * SAMPLE_RATE_HZ);
     return x * (0.5 - 0.5 * Math.cos(Math.PI * Math.min(1, rising, falling)));
   });
 }

@@ -180,7 +180,7 @@ describe('Tech 3341, loudness', () => {
 
 describe('Tech 3341, true peak', () => {
   /** As the document asks, so that the ends of the tone add nothing. */
-  const FADE_S = 0.05;
+  const FADE_SECONDS = 0.05;
 
   const expectPeak = (samples: Float64Array, expectedDbtp: number): void => {
     const { truePeakDbtp } = measure([samples]);
@@ -199,7 +199,7 @@ describe('Tech 3341, true peak', () => {
     (_, divisor, degrees, peak, dbtp) => {
       const phase = (degrees * Math.PI) / 180;
       expectPeak(
-        faded(sine(RATE_HZ / divisor, 1, RATE_HZ, { peak, phase }), FADE_S, RATE_HZ),
+        faded(sine(RATE_HZ / divisor, 1, RATE_HZ, { peak, phase }), FADE_SECONDS, RATE_HZ),
         dbtp,
       );
     },
@@ -218,7 +218,7 @@ describe('Tech 3341, true peak', () => {
       expectPeak(
         faded(
           fine.filter((__, i) => i % 4 === offset),
-          FADE_S,
+          FADE_SECONDS,
           RATE_HZ,
         ),
         0,

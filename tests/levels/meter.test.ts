@@ -169,7 +169,7 @@ describe('onset and decay of the time weightings', () => {
   const ticks = new WeightedLevels(RATE_HZ).push(
     join(sine(1000, 10, RATE_HZ), silence(3, RATE_HZ)),
   );
-  const TICKS_PER_S = 100;
+  const TICKS_PER_SECONDS = 100;
   const db = (power: number): number => 10 * Math.log10(power);
 
   // One pole: 10 lg(e) / tau. Asked (2002 edition): FAST at least 25, SLOW 3.4 to 5.3 dB/s.
@@ -179,8 +179,8 @@ describe('onset and decay of the time weightings', () => {
   ] as const)('%s falls by 10 lg(e) / tau from the moment the tone stops', (_, key, tau, rate) => {
     expect((10 * Math.log10(Math.E)) / tau).toBeCloseTo(rate, 2);
     for (const seconds of [0.1, 0.5, 1, 2]) {
-      const after = ticks[10 * TICKS_PER_S - 1 + seconds * TICKS_PER_S]!;
-      const fall = db(ticks[10 * TICKS_PER_S - 1]![key]) - db(after[key]);
+      const after = ticks[10 * TICKS_PER_SECONDS - 1 + seconds * TICKS_PER_SECONDS]!;
+      const fall = db(ticks[10 * TICKS_PER_SECONDS - 1]![key]) - db(after[key]);
       expect(Math.abs(fall / seconds - rate) / rate, `${seconds} s`).toBeLessThan(0.01);
     }
   });
@@ -190,7 +190,7 @@ describe('onset and decay of the time weightings', () => {
     ['SLOW', 'slowA', 1],
   ] as const)('%s rises as 1 - exp(-t / tau)', (_, key, tau) => {
     for (const seconds of [0.05, 0.2, 1, 4]) {
-      const power = 2 * ticks[seconds * TICKS_PER_S - 1]![key];
+      const power = 2 * ticks[seconds * TICKS_PER_SECONDS - 1]![key];
       expect(Math.abs(db(power / (1 - Math.exp(-seconds / tau)))), `${seconds} s`).toBeLessThan(
         0.05,
       );
@@ -212,7 +212,7 @@ describe('in blocks of any size', () => {
       meter.push([samples.subarray(from, from + size)]);
     }
     const pieces = meter.result();
-    expect(pieces.durationS).toBe(whole.durationS);
+    expect(pieces.durationSeconds).toBe(whole.durationSeconds);
     for (const key of [
       'laeqDbfs',
       'lcpeakDbfs',
@@ -314,7 +314,7 @@ describe('unusual input', () => {
 
   test('no samples at all read as silence of no length', () => {
     const levels = new Meter({ sampleRateHz: RATE_HZ }).result();
-    expect(levels.durationS).toBe(0);
+    expect(levels.durationSeconds).toBe(0);
     expect(levels.laeqDbfs).toBe(-Infinity);
     expect(levels.soundExposureLevelDb).toBe(-Infinity);
     expect(levels.thirdOctaves.every(({ levelDbfs }) => levelDbfs === -Infinity)).toBe(true);

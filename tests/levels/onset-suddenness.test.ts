@@ -28,7 +28,7 @@ describe('the start of a sound', () => {
     expect(startDb).toBeCloseTo(30, 1);
     expect(laterDb).toBeLessThan(0.5);
     expect(onsets).toHaveLength(1);
-    expect(onsets[0]!.timeS).toBeLessThanOrEqual(0.05);
+    expect(onsets[0]!.timeSeconds).toBeLessThanOrEqual(0.05);
     expect(onsets[0]!.riseDb).toBe(startDb);
   });
 
@@ -65,12 +65,12 @@ describe('what starts later', () => {
     expect(onsets).toHaveLength(2);
     expect(onsets[0]!.riseDb).toBeCloseTo(30, 1);
     expect(onsets[1]!.riseDb).toBeCloseTo(20, 1);
-    for (const [onset, startS] of [
+    for (const [onset, startSeconds] of [
       [onsets[0]!, 0.3],
       [onsets[1]!, 0.8],
     ] as const) {
-      expect(onset.timeS).toBeGreaterThan(startS);
-      expect(onset.timeS).toBeLessThan(startS + 0.05);
+      expect(onset.timeSeconds).toBeGreaterThan(startSeconds);
+      expect(onset.timeSeconds).toBeLessThan(startSeconds + 0.05);
     }
     expect(laterDb).toBeCloseTo(30, 1);
   });

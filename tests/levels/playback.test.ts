@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { voiceAtFullVolume, weekAtVolume } from '../../src/levels/playback.js';
 
 /** So that the level of the loudest sound is that of the voice. */
-const hours = (h: number) => [{ offsetDb: 0, durationS: 3600 * h }];
+const hours = (h: number) => [{ offsetDb: 0, durationSeconds: 3600 * h }];
 
 describe('a week at a volume', () => {
   // Minutes that the children's allowance (75 dBA, 40 h) lasts; adults' by 5 dB more.
@@ -26,9 +26,9 @@ describe('a week at a volume', () => {
   test('counts all that is heard, and its loudest stretch alone for the level and the minutes', () => {
     const week = weekAtVolume(
       [
-        { offsetDb: 0, durationS: 600 },
-        { offsetDb: -10, durationS: 6000 },
-        { offsetDb: 5, durationS: 60 },
+        { offsetDb: 0, durationSeconds: 600 },
+        { offsetDb: -10, durationSeconds: 6000 },
+        { offsetDb: 5, durationSeconds: 60 },
       ],
       70,
       'child',

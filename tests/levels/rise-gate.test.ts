@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import {
   aboveFadeDb,
-  beginsAtS,
+  beginsAtSeconds,
   FASTEST_RISE_DB,
   HIGHEST_SHORT_DBA,
   largestRiseDb,
@@ -22,8 +22,12 @@ const levelsOf = (samples: Float64Array): Float64Array =>
   shortMeanSquares(soundOf(samples)).map(pa2ToDbSpl);
 
 /** A tone that its fade brings up from nothing. */
-const fadedTone = (levelDb: number, onsetS: number): Float64Array => {
-  const faded = shapeSound(soundOf(tone(levelDb, 5)), { gain: 1, fadeInS: onsetS, fadeOutS: 0 });
+const fadedTone = (levelDb: number, onsetSeconds: number): Float64Array => {
+  const faded = shapeSound(soundOf(tone(levelDb, 5)), {
+    gain: 1,
+    fadeInSeconds: onsetSeconds,
+    fadeOutSeconds: 0,
+  });
   return shortMeanSquares(faded).map(pa2ToDbSpl);
 };
 
@@ -67,8 +71,10 @@ describe('a start', () => {
       fc.property(
         fc.double({ min: 30, max: HIGHEST_SHORT_DBA, noNaN: true }),
         fc.constantFrom(0.05, 0.1, 0.3, 1, 4),
-        (levelDb, onsetS) => {
-          expect(aboveFadeDb(fadedTone(levelDb, onsetS), onsetS)).toBeLessThan(RIPPLE_DB);
+        (levelDb, onsetSeconds) => {
+          expect(aboveFadeDb(fadedTone(levelDb, onsetSeconds), onsetSeconds)).toBeLessThan(
+            RIPPLE_DB,
+          );
         },
       ),
       { seed: 1, numRuns: 20 },
@@ -79,9 +85,9 @@ describe('a start', () => {
     ['without a fade', 0.0001, 0.05],
     ['with half its fade', 0.5, 1],
     ['with a tenth of its fade', 0.1, 1],
-  ])('%s is found', (_what, hadS, onsetS) => {
+  ])('%s is found', (_what, hadSeconds, onsetSeconds) => {
     // As loud as a start may be; of a softer one only a shorter fade stands out.
-    expect(aboveFadeDb(fadedTone(HIGHEST_SHORT_DBA, hadS), onsetS)).toBeGreaterThan(3);
+    expect(aboveFadeDb(fadedTone(HIGHEST_SHORT_DBA, hadSeconds), onsetSeconds)).toBeGreaterThan(3);
   });
 
   test('that is louder than any may be is found, whatever its fade', () => {
@@ -91,10 +97,10 @@ describe('a start', () => {
   test('is where a sound first comes within 10 dB of its highest level', () => {
     const click = tone(50, 0.02);
     const late = join(click, silence(0.9, SAMPLE_RATE_HZ), tone(72, 1));
-    expect(beginsAtS(levelsOf(late))).toBeCloseTo(0.92, 2);
+    expect(beginsAtSeconds(levelsOf(late))).toBeCloseTo(0.92, 2);
     expect(
-      beginsAtS(levelsOf(join(tone(65, 0.02), silence(0.9, SAMPLE_RATE_HZ), tone(72, 1)))),
+      beginsAtSeconds(levelsOf(join(tone(65, 0.02), silence(0.9, SAMPLE_RATE_HZ), tone(72, 1)))),
     ).toBe(0);
-    expect(beginsAtS(levelsOf(silence(1, SAMPLE_RATE_HZ)))).toBe(0);
+    expect(beginsAtSeconds(levelsOf(silence(1, SAMPLE_RATE_HZ)))).toBe(0);
   });
 });

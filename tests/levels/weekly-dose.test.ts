@@ -4,7 +4,7 @@ import { expect, test } from 'vitest';
 import { weeklyDosePercent } from '../../src/levels/weekly-dose.js';
 
 const dose = (levelDba: number, hours: number, listener: 'child' | 'adult' = 'child'): number =>
-  weeklyDosePercent([{ levelDba, durationS: 3600 * hours }], listener);
+  weeklyDosePercent([{ levelDba, durationSeconds: 3600 * hours }], listener);
 
 test.each([
   // The standard's own definition: 100 % at 75 dBA (children) and 80 dBA (adults) for 40 h.
@@ -32,9 +32,9 @@ test('is additive, grows with level and time, and silence adds nothing', () => {
     fc.property(level, time, time, (levelDba, a, b) => {
       const split = weeklyDosePercent(
         [
-          { levelDba, durationS: a },
-          { levelDba, durationS: b },
-          { levelDba: -Infinity, durationS: 1000 },
+          { levelDba, durationSeconds: a },
+          { levelDba, durationSeconds: b },
+          { levelDba: -Infinity, durationSeconds: 1000 },
         ],
         'child',
       );

@@ -1,7 +1,7 @@
 /** All filters in one loop against the same sections run one after the other. */
 import { describe, expect, test } from 'vitest';
 import { kWeightingSections } from '../../src/levels/k-weighting.js';
-import { TIME_CONSTANT_S, WeightedLevels } from '../../src/levels/weighted-levels.js';
+import { TIME_CONSTANT_SECONDS, WeightedLevels } from '../../src/levels/weighted-levels.js';
 import { aWeightingSections, cWeightingSections } from '../../src/levels/weighting-filter.js';
 import { type Biquad, BiquadCascade } from '../../src/signal/biquad.js';
 import { seededRandom } from '../../src/signal/random.js';
@@ -33,8 +33,8 @@ const energy = (samples: Float64Array): number =>
   samples.reduce((sum, sample) => sum + sample * sample, 0);
 
 /** The highest position of a needle, by the recursion of one pole. */
-function highest(samples: Float64Array, rateHz: number, timeConstantS: number): number {
-  const keep = Math.exp(-1 / (rateHz * timeConstantS));
+function highest(samples: Float64Array, rateHz: number, timeConstantSeconds: number): number {
+  const keep = Math.exp(-1 / (rateHz * timeConstantSeconds));
   let needle = 0;
   return samples.reduce((most, sample) => {
     needle = keep * needle + (1 - keep) * sample * sample;
@@ -56,8 +56,8 @@ describe.each(RATES_HZ)('at %i Hz', rateHz => {
       C: [result.sumOfSquaresC, energy(filtered(samples, cWeightingSections(rateHz)))],
       Z: [result.sumOfSquaresZ, energy(samples)],
       K: [ticks.reduce((sum, tick) => sum + tick.sumOfSquaresK, 0), energy(k.subarray(0, ticked))],
-      FAST: [result.maxFastA, highest(a, rateHz, TIME_CONSTANT_S.fast)],
-      SLOW: [result.maxSlowA, highest(a, rateHz, TIME_CONSTANT_S.slow)],
+      FAST: [result.maxFastA, highest(a, rateHz, TIME_CONSTANT_SECONDS.fast)],
+      SLOW: [result.maxSlowA, highest(a, rateHz, TIME_CONSTANT_SECONDS.slow)],
     } as const;
     for (const [name, [got, expected]] of Object.entries(pairs)) {
       expect(Math.abs(got / expected - 1), name).toBeLessThan(ROUNDING);

@@ -7,7 +7,9 @@ import { planConstants, presetOf } from '../helpers/plan-constants.js';
 /** One to thirty scans of half a second to an hour, the range that a study file allows. */
 export const scans: fc.Arbitrary<LadderScan[]> = fc
   .array(fc.double({ min: 0.5, max: 3600, noNaN: true }), { minLength: 1, maxLength: 30 })
-  .map(durations => durations.map((durationS, i) => ({ name: `scan-${i + 1}`, durationS })));
+  .map(durations =>
+    durations.map((durationSeconds, i) => ({ name: `scan-${i + 1}`, durationSeconds })),
+  );
 
 /** Scans with an order from gentle to hard. */
 export const orderedScans = scans.chain(list =>

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { buildLadder, type LadderInput, practiceRoomStep } from '../../src/plan/ladder.js';
-import { soundSeconds } from '../../src/plan/layout.js';
+import { secondsOfSound } from '../../src/plan/layout.js';
 import { INTERLUDE_KINDS, type Step, type StepChange } from '../../src/plan/plan.js';
 import type { PlanPreset } from '../../src/protocol/plan-preset.js';
 import type { HardSound, HardSoundWay } from '../../src/protocol/plan-settings.js';
@@ -24,7 +24,7 @@ const inputs: fc.Arbitrary<LadderInput> = fc
     between: fc.array(
       fc.record({
         kind: fc.constantFrom(...INTERLUDE_KINDS),
-        durationS: fc.double({ min: 0.5, max: 600, noNaN: true }),
+        durationSeconds: fc.double({ min: 0.5, max: 600, noNaN: true }),
         // The scan that follows, or none.
         place: fc.nat(30),
       }),
@@ -33,9 +33,9 @@ const inputs: fc.Arbitrary<LadderInput> = fc
   })
   .map(({ protocol, preset, hard, ceilingDb, stepDb, startOffsetDb, minutesPerDay, between }) => ({
     ...protocol,
-    interludes: between.map(({ kind, durationS, place }) => ({
+    interludes: between.map(({ kind, durationSeconds, place }) => ({
       kind,
-      durationS,
+      durationSeconds,
       beforeScan: protocol.scans[place]?.name ?? null,
     })),
     ceilingDb,
@@ -53,11 +53,11 @@ const inputs: fc.Arbitrary<LadderInput> = fc
 /** Axes on which two steps differ, found from what is heard. */
 function changedAxes(before: Step, after: Step): StepChange[] {
   const names = ({ sounds }: Step) => sounds.map(({ scan }) => scan);
-  const lengths = ({ sounds }: Step) => new Map(sounds.map(s => [s.scan, s.durationS]));
+  const lengths = ({ sounds }: Step) => new Map(sounds.map(s => [s.scan, s.durationSeconds]));
   const shared = names(before).filter(name => names(after).includes(name));
   const axes: StepChange[] = [];
   if (before.levelDb !== after.levelDb) axes.push('level');
-  if (before.onsetS !== after.onsetS) axes.push('onset');
+  if (before.onsetSeconds !== after.onsetSeconds) axes.push('onset');
   if (before.order !== after.order) axes.push('order');
   if (before.announced !== after.announced) axes.push('announced');
   if (before.posture !== after.posture) axes.push('posture');
@@ -114,13 +114,14 @@ describe('a ladder', () => {
       fc.property(inputs, input => {
         const { steps } = buildLadder(input);
         for (const step of steps) {
-          expect(step.onsetS).toBeGreaterThanOrEqual(0.05);
-          for (const { durationS } of step.sounds) {
-            expect(durationS).toBeGreaterThanOrEqual(2 * step.onsetS);
+          expect(step.onsetSeconds).toBeGreaterThanOrEqual(0.05);
+          for (const { durationSeconds } of step.sounds) {
+            expect(durationSeconds).toBeGreaterThanOrEqual(2 * step.onsetSeconds);
           }
         }
         for (const [before, after] of pairs(steps)) {
-          if (after.change !== 'alone') expect(after.onsetS).toBeLessThanOrEqual(before.onsetS);
+          if (after.change !== 'alone')
+            expect(after.onsetSeconds).toBeLessThanOrEqual(before.onsetSeconds);
         }
       }),
       { seed: 3 },
@@ -133,7 +134,7 @@ describe('a ladder', () => {
         const { band, constants } = input.preset;
         const minutes = Math.min(band.longestSessionMinutes, constants.minutesPerDay);
         for (const step of buildLadder(input).steps) {
-          expect(soundSeconds(step)).toBeLessThanOrEqual(60 * minutes);
+          expect(secondsOfSound(step)).toBeLessThanOrEqual(60 * minutes);
         }
       }),
       { seed: 4 },
@@ -171,7 +172,7 @@ describe('a ladder', () => {
   });
 });
 
-const EIGHT = Array.from({ length: 8 }, (_, i) => ({ name: `s${i}`, durationS: 200 }));
+const EIGHT = Array.from({ length: 8 }, (_, i) => ({ name: `s${i}`, durationSeconds: 200 }));
 
 const eight = (preset: PlanPreset, ceilingDb = 5, hardSounds: readonly HardSound[] = []) =>
   buildLadder({
@@ -193,7 +194,7 @@ test('the last step of a child who is awake is the whole visit, as long as the a
   expect(visit.change).toBe('visit');
   expect(visit.sounds.map(({ scan }) => scan)).toEqual(EIGHT.map(({ name }) => name));
   // Eight minutes for eight sounds, two rides of 8 s and eight pre-scans of 6.6 s.
-  expect(visit.sounds.every(({ durationS }) => durationS === 51)).toBe(true);
+  expect(visit.sounds.every(({ durationSeconds }) => durationSeconds === 51)).toBe(true);
   const kinds = visit.interludes.map(({ kind, before }) => `${before} ${kind}`);
   expect(kinds.slice(0, 4)).toEqual(['0 table-motion', '0 pre-scan', '1 pause', '1 pre-scan']);
   expect(kinds.at(-1)).toBe('8 table-motion');
@@ -204,7 +205,7 @@ test('where minutes are few, pre-scans and then the table make room for the soun
   const { steps, notes } = eight(presetOf('2-3'));
   const visit = steps.at(-1)!;
   expect(visit.change).toBe('visit');
-  expect(visit.sounds.map(({ durationS }) => durationS)).toEqual(EIGHT.map(() => 8));
+  expect(visit.sounds.map(({ durationSeconds }) => durationSeconds)).toEqual(EIGHT.map(() => 8));
   const places = (wanted: string): number[] =>
     visit.interludes.filter(({ kind }) => kind === wanted).map(({ before }) => before);
   expect(places('table-motion')).toEqual([0, 8]);
@@ -224,11 +225,11 @@ test("the visit for the lab's own practice room has every scan as long as the mi
   };
   const step = practiceRoomStep(input, 20);
   expect(step.sounds.map(({ scan }) => scan)).toEqual(EIGHT.map(({ name }) => name));
-  expect(step.sounds.every(({ durationS }) => durationS === 141)).toBe(true);
+  expect(step.sounds.every(({ durationSeconds }) => durationSeconds === 141)).toBe(true);
   expect(step).toMatchObject({ levelDb: 5, softness: 0, posture: 'lying-still' });
   expect(step.interludes.length).toBeGreaterThan(8);
   // With time enough, each as long as on the day.
-  expect(soundSeconds(practiceRoomStep(input, 60))).toBe(8 * 200 + 2 * 8 + 8 * 6.6);
+  expect(secondsOfSound(practiceRoomStep(input, 60))).toBe(8 * 200 + 2 * 8 + 8 * 6.6);
 });
 
 test('a plan for a sound-sensitive child is softer, shorter and slower than that of its age', () => {
@@ -245,7 +246,9 @@ test('a plan for a sound-sensitive child is softer, shorter and slower than that
 test('a plan for a child who sleeps starts with a long fade, has no cue between sounds, and no visit', () => {
   const { steps } = eight(presetOf('0-1', 'asleep'), -10);
   expect(steps.map(({ levelDb }) => levelDb)).toEqual([-25, -22, -19, -19, -16, -13, -10, -10]);
-  expect(steps.every(({ onsetS, announced }) => onsetS === 10 && !announced)).toBe(true);
+  expect(steps.every(({ onsetSeconds, announced }) => onsetSeconds === 10 && !announced)).toBe(
+    true,
+  );
   expect(steps.every(({ interludes }) => interludes.length === 0)).toBe(true);
 });
 
@@ -266,15 +269,15 @@ describe('a sound that is hard', () => {
     const hears = (step: Step): boolean => step.sounds.some(({ scan }) => scan === 's1');
     expect(steps.slice(0, from).some(hears)).toBe(false);
     expect(steps[from - 1]!.levelDb).toBe(5);
-    expect(steps[from]).toMatchObject({ levelDb: -18, softness: 1, onsetS: 3 });
+    expect(steps[from]).toMatchObject({ levelDb: -18, softness: 1, onsetSeconds: 3 });
     for (const step of steps.slice(from, to)) expect(step.sounds.map(s => s.scan)).toEqual(['s1']);
-    expect(steps[to - 1]).toMatchObject({ levelDb: 5, softness: 0, onsetS: 0.1 });
+    expect(steps[to - 1]).toMatchObject({ levelDb: 5, softness: 0, onsetSeconds: 0.1 });
     expect(steps.slice(to).every(step => step.sounds.length === 8)).toBe(true);
   });
 });
 
 test('default levels rise from 18 dB below talk by 3 dB to 5 dB above it', () => {
-  const scans = [{ name: 'a', durationS: 60 }];
+  const scans = [{ name: 'a', durationSeconds: 60 }];
   const { steps } = buildLadder({
     scans,
     gentleOrder: ['a'],
@@ -292,7 +295,7 @@ test.each([
   ['a ceiling of NaN', { ceilingDb: Number.NaN }],
   ['a ceiling of 21 dB', { ceilingDb: 21 }],
 ])('refuses %s', (_what, wrong) => {
-  const scans = ['a', 'b'].map(name => ({ name, durationS: 60 }));
+  const scans = ['a', 'b'].map(name => ({ name, durationSeconds: 60 }));
   const good = { scans, gentleOrder: ['b', 'a'], ceilingDb: 5, preset: presetOf('2-3') };
   expect(() => buildLadder({ ...good, ...wrong })).toThrow(RangeError);
 });

@@ -1,7 +1,7 @@
 /** The timetable of a step. */
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { layoutStep, soundSeconds } from '../../src/plan/layout.js';
+import { layoutStep, secondsOfSound } from '../../src/plan/layout.js';
 import type { Step } from '../../src/plan/plan.js';
 import { planConstants } from '../helpers/plan-constants.js';
 
@@ -11,18 +11,24 @@ const stepOf = (durations: readonly number[], order: Step['order'] = 'gentle'): 
   number: 1,
   change: 'start',
   levelDb: -18,
-  onsetS: 4,
+  onsetSeconds: 4,
   softness: 0,
   announced: true,
   posture: 'any',
   order,
-  sounds: durations.map((durationS, i) => ({ scan: `scan-${i}`, durationS, softness: 0 })),
+  sounds: durations.map((durationSeconds, i) => ({
+    scan: `scan-${i}`,
+    durationSeconds,
+    softness: 0,
+  })),
   interludes: [],
 });
 
 test('silence, voice, then cue and sound in turn, a closing cue, silence', () => {
-  const { parts, durationS } = layoutStep(stepOf([10, 12.5]), layout);
-  expect(parts.map(({ kind, startS, endS }) => [kind, startS, endS])).toEqual([
+  const { parts, durationSeconds } = layoutStep(stepOf([10, 12.5]), layout);
+  expect(
+    parts.map(({ kind, startSeconds, endSeconds }) => [kind, startSeconds, endSeconds]),
+  ).toEqual([
     ['voice', 1, 4],
     ['cue', 5, 5.8],
     ['sound', 6.8, 16.8],
@@ -30,12 +36,14 @@ test('silence, voice, then cue and sound in turn, a closing cue, silence', () =>
     ['sound', 20.1, 32.6],
     ['end-cue', 34.1, 34.9],
   ]);
-  expect(durationS).toBe(36.4);
+  expect(durationSeconds).toBe(36.4);
 });
 
 test('the real order has longer pauses, with the scanner’s background from sound to sound', () => {
   const { parts } = layoutStep(stepOf([10, 10], 'protocol'), layout);
-  expect(parts.map(({ kind, startS, endS }) => [kind, startS, endS])).toEqual([
+  expect(
+    parts.map(({ kind, startSeconds, endSeconds }) => [kind, startSeconds, endSeconds]),
+  ).toEqual([
     ['voice', 1, 4],
     ['cue', 5, 5.8],
     ['sound', 6.8, 16.8],
@@ -52,10 +60,12 @@ test('cues of other lengths move what follows, and keep their distance to their 
     ['scan-1', 1.1],
     [null, 3],
   ]);
-  const { parts, durationS } = layoutStep(stepOf([10, 10], 'protocol'), layout, scan =>
+  const { parts, durationSeconds } = layoutStep(stepOf([10, 10], 'protocol'), layout, scan =>
     lengths.get(scan)!,
   );
-  expect(parts.map(({ kind, startS, endS }) => [kind, startS, endS])).toEqual([
+  expect(
+    parts.map(({ kind, startSeconds, endSeconds }) => [kind, startSeconds, endSeconds]),
+  ).toEqual([
     ['voice', 1, 4],
     ['cue', 5, 7.5],
     ['sound', 8.5, 18.5],
@@ -64,7 +74,7 @@ test('cues of other lengths move what follows, and keep their distance to their 
     ['sound', 26.6, 36.6],
     ['end-cue', 38.1, 41.1],
   ]);
-  expect(durationS).toBe(42.6);
+  expect(durationSeconds).toBe(42.6);
 });
 
 test('every cue comes before its sound by the stated time, and only background overlaps', () => {
@@ -77,22 +87,25 @@ test('every cue comes before its sound by the stated time, and only background o
           tenths.map(t => t / 10),
           order,
         );
-        const { parts, durationS } = layoutStep(step, layout);
+        const { parts, durationSeconds } = layoutStep(step, layout);
         const heard = parts.filter(({ kind }) => kind !== 'background');
         for (const [i, part] of heard.entries()) {
-          expect(part.startS).toBeGreaterThanOrEqual(
-            i === 0 ? layout.leadInSeconds : heard[i - 1]!.endS,
+          expect(part.startSeconds).toBeGreaterThanOrEqual(
+            i === 0 ? layout.leadInSeconds : heard[i - 1]!.endSeconds,
           );
           if (part.kind === 'sound') {
             const cue = heard[i - 1]!;
             expect(cue.kind).toBe('cue');
             expect(cue.sound).toBe(part.sound);
-            expect(part.startS - cue.endS).toBeCloseTo(layout.cueLeadSeconds, 5);
-            expect(part.endS - part.startS).toBeCloseTo(step.sounds[part.sound]!.durationS, 5);
+            expect(part.startSeconds - cue.endSeconds).toBeCloseTo(layout.cueLeadSeconds, 5);
+            expect(part.endSeconds - part.startSeconds).toBeCloseTo(
+              step.sounds[part.sound]!.durationSeconds,
+              5,
+            );
           }
         }
-        expect(durationS).toBeCloseTo(heard.at(-1)!.endS + layout.endSeconds, 5);
-        expect(soundSeconds(step)).toBeCloseTo(tenths.reduce((a, b) => a + b, 0) / 10, 5);
+        expect(durationSeconds).toBeCloseTo(heard.at(-1)!.endSeconds + layout.endSeconds, 5);
+        expect(secondsOfSound(step)).toBeCloseTo(tenths.reduce((a, b) => a + b, 0) / 10, 5);
       },
     ),
     { seed: 1 },

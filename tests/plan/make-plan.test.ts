@@ -8,7 +8,7 @@ import { planConstants, presetOf } from '../helpers/plan-constants.js';
 import { orderedScans } from './arbitraries.js';
 
 const protocol = {
-  scans: ['a', 'b', 'c', 'd', 'e', 'f', 'g', 'h'].map(name => ({ name, durationS: 120 })),
+  scans: ['a', 'b', 'c', 'd', 'e', 'f', 'g', 'h'].map(name => ({ name, durationSeconds: 120 })),
   gentleOrder: ['h', 'g', 'f', 'e', 'd', 'c', 'b', 'a'],
 };
 

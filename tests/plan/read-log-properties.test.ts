@@ -2,9 +2,9 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { UserError } from '../../src/errors.js';
-import { LOG_COLUMNS, type LogColumn } from '../../src/plan/log-columns.js';
-import { type LogEntry, RED_SIGNS, SIGNS, STOPPERS } from '../../src/plan/log-entry.js';
-import type { LogReading } from '../../src/plan/read-log.js';
+import { LOG_COLUMNS, type LogColumn } from '../../src/practice/log-columns.js';
+import { type LogEntry, RED_SIGNS, SIGNS, STOPPERS } from '../../src/practice/log-entry.js';
+import type { LogReading } from '../../src/practice/read-log.js';
 import { CALM, KIT, logOf, logRow, read, STEPS, TODAY } from '../helpers/family-log.js';
 
 /** Rating from which on practice stops. */

@@ -5,13 +5,17 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { addDays, daysBetween } from '../../src/plan/dates.js';
-import { judgeSession, OUTCOMES } from '../../src/plan/judge-session.js';
+import { judgeSession, OUTCOMES } from '../../src/practice/judge-session.js';
 import { buildLadder } from '../../src/plan/ladder.js';
-import { type LogEntry, SIGNS } from '../../src/plan/log-entry.js';
+import { type LogEntry, SIGNS } from '../../src/practice/log-entry.js';
 import { calendarRules } from '../../src/plan/make-plan.js';
-import { nextSessions } from '../../src/plan/next-sessions.js';
+import { nextSessions } from '../../src/practice/next-sessions.js';
 import type { Step } from '../../src/plan/plan.js';
-import { replayLog, type ReplayInput, type SessionDecision } from '../../src/plan/replay-log.js';
+import {
+  replayLog,
+  type ReplayInput,
+  type SessionDecision,
+} from '../../src/practice/replay-log.js';
 import { PRESETS } from '../../src/protocol/plan-preset.js';
 import { planConstants, presetOf } from '../helpers/plan-constants.js';
 
@@ -21,7 +25,7 @@ const CEILING_DB = 5;
 const ladders = planConstants.bands.flatMap(({ name }) =>
   PRESETS.flatMap(preset =>
     [[], [{ scan: 'b', how: 'alone' as const }]].map(hardSounds => {
-      const scans = ['a', 'b', 'c'].map(name => ({ name, durationS: 120 }));
+      const scans = ['a', 'b', 'c'].map(name => ({ name, durationSeconds: 120 }));
       const gentleOrder = ['c', 'a', 'b'];
       const used = presetOf(name, preset);
       const input = { scans, gentleOrder, hardSounds, ceilingDb: CEILING_DB, preset: used };
@@ -134,7 +138,7 @@ test('ten thousand logs: nothing gets louder after what was hard, nothing new in
         if (outcome === 'hard' || outcome === 'red') {
           for (const harder of [was!, heard!]) {
             expect(now!.levelDb).toBeLessThanOrEqual(harder.levelDb);
-            expect(now!.onsetS).toBeGreaterThanOrEqual(harder.onsetS);
+            expect(now!.onsetSeconds).toBeGreaterThanOrEqual(harder.onsetSeconds);
           }
           expect(now!.number).toBeLessThan(heard!.number);
           hardAt = Math.max(hardAt ?? 0, heard!.number);

@@ -59,9 +59,9 @@ describe('the demo study', () => {
       const { Duration, RepetitionTime, NumberOfVolumes } = fields;
       return (Duration ?? (RepetitionTime as number) * (NumberOfVolumes as number)) as number;
     });
-    const totalS = lengths.reduce((sum, length) => sum + length, 0);
-    expect(totalS).toBeGreaterThan(20 * 60);
-    expect(totalS).toBeLessThan(35 * 60);
+    const totalSeconds = lengths.reduce((sum, length) => sum + length, 0);
+    expect(totalSeconds).toBeGreaterThan(20 * 60);
+    expect(totalSeconds).toBeLessThan(35 * 60);
   });
 
   test('gives values as they stand in the file, and their places', () => {

@@ -9,7 +9,7 @@ import {
   type FieldValue,
 } from '../../src/protocol/fields.js';
 import type { Sourced } from '../../src/protocol/origin.js';
-import { pruneFields } from '../../src/protocol/prune-fields.js';
+import { pruneFields } from '../../src/import/prune-fields.js';
 import { readStudyFile } from '../../src/protocol/read-study-file.js';
 import { type ScanFields, SCAN_TYPES } from '../../src/protocol/scan.js';
 import {

@@ -17,7 +17,9 @@ const ones = (length: number, blockLength = length): Sound => ({
 
 describe('shapeSound', () => {
   test('fades in and out along half a cosine, and keeps its gain between', () => {
-    const shaped = collect(shapeSound(ones(1000), { gain: 2, fadeInS: 0.2, fadeOutS: 0.1 }));
+    const shaped = collect(
+      shapeSound(ones(1000), { gain: 2, fadeInSeconds: 0.2, fadeOutSeconds: 0.1 }),
+    );
     expect(shaped[0]).toBeCloseTo(0, 3);
     // Half of the gain in the middle of a fade: between samples 99 and 100, and 949 and 950.
     expect((shaped[99]! + shaped[100]!) / 2).toBeCloseTo(1, 6);
@@ -29,7 +31,7 @@ describe('shapeSound', () => {
   });
 
   test('does not depend on the size of blocks', () => {
-    const shape = { gain: 0.5, fadeInS: 0.3, fadeOutS: 0.7 };
+    const shape = { gain: 0.5, fadeInSeconds: 0.3, fadeOutSeconds: 0.7 };
     const whole = collect(shapeSound(ones(1000), shape));
     fc.assert(
       fc.property(fc.integer({ min: 1, max: 1000 }), size => {
@@ -41,18 +43,18 @@ describe('shapeSound', () => {
 
   test('without fades and at a gain of 1 changes nothing, nor ever the block it is given', () => {
     const sound = soundOf(Float64Array.of(1, -2, 3));
-    expect(collect(shapeSound(sound, { gain: 1, fadeInS: 0, fadeOutS: 0 }))).toEqual(
+    expect(collect(shapeSound(sound, { gain: 1, fadeInSeconds: 0, fadeOutSeconds: 0 }))).toEqual(
       Float64Array.of(1, -2, 3),
     );
-    collect(shapeSound(sound, { gain: 5, fadeInS: 0, fadeOutS: 0 }));
+    collect(shapeSound(sound, { gain: 5, fadeInSeconds: 0, fadeOutSeconds: 0 }));
     expect(collect(sound)).toEqual(Float64Array.of(1, -2, 3));
   });
 
   test.each([
-    ['fades that overlap', { gain: 1, fadeInS: 0.6, fadeOutS: 0.6 }],
-    ['a gain of NaN', { gain: Number.NaN, fadeInS: 0, fadeOutS: 0 }],
-    ['a negative gain', { gain: -1, fadeInS: 0, fadeOutS: 0 }],
-    ['a fade of NaN', { gain: 1, fadeInS: Number.NaN, fadeOutS: 0 }],
+    ['fades that overlap', { gain: 1, fadeInSeconds: 0.6, fadeOutSeconds: 0.6 }],
+    ['a gain of NaN', { gain: Number.NaN, fadeInSeconds: 0, fadeOutSeconds: 0 }],
+    ['a negative gain', { gain: -1, fadeInSeconds: 0, fadeOutSeconds: 0 }],
+    ['a fade of NaN', { gain: 1, fadeInSeconds: Number.NaN, fadeOutSeconds: 0 }],
   ])('refuses %s', (_what, shape) => {
     expect(() => shapeSound(ones(1000), shape)).toThrow(RangeError);
   });

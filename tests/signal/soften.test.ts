@@ -6,9 +6,9 @@ import { softenSound } from '../../src/signal/soften.js';
 import { collect, SAMPLE_RATE_HZ, type Sound, soundOf } from '../../src/signal/sound.js';
 import { largestDifference } from '../helpers/signals.js';
 
-const make = (durationS: number, pressure: (t: number) => number): Sound =>
+const make = (durationSeconds: number, pressure: (t: number) => number): Sound =>
   soundOf(
-    Float64Array.from({ length: Math.round(durationS * SAMPLE_RATE_HZ) }, (_, i) =>
+    Float64Array.from({ length: Math.round(durationSeconds * SAMPLE_RATE_HZ) }, (_, i) =>
       pressure(i / SAMPLE_RATE_HZ),
     ),
   );

@@ -21,7 +21,7 @@ export function codeOf(text: string): string {
 }
 
 /** Seconds since midnight of a time `HHMMSS.ffffff`, also behind a date; undefined when there is none. */
-export function timeOfDayS(text: string): number | undefined {
+export function timeOfDaySeconds(text: string): number | undefined {
   const match = /^(?:\d{8})?(\d{2})(\d{2})(\d{2}(?:\.\d{1,6})?)(?:[+-]\d{4})?$/.exec(text.trim());
   if (match === null) return undefined;
   const seconds = Number(match[1]) * 3600 + Number(match[2]) * 60 + Number(match[3]);

@@ -6,7 +6,7 @@
  */
 import type { Element } from 'dicom-parser';
 import { asciiTexts } from './ascii.js';
-import { codeOf, multibandOfComment, timeOfDayS } from './codes.js';
+import { codeOf, multibandOfComment, timeOfDaySeconds } from './codes.js';
 import { readCsaHeader } from './csa-header.js';
 import { type ElementReader, isBinary } from './element-reader.js';
 import { type ProtocolText, readProtocolText } from './protocol-text.js';
@@ -38,7 +38,7 @@ export class Collector {
   protocol: ProtocolText = new Map();
   seriesCode: string | undefined;
   instanceCode: string | undefined;
-  timeOfDayS: number | undefined;
+  timeOfDaySeconds: number | undefined;
   multibandOfComment: number | undefined;
 
   /**
@@ -81,7 +81,7 @@ export class Collector {
     switch (name) {
       case 'FrameAcquisitionDateTime':
       case 'AcquisitionTime':
-        this.timeOfDayS ??= timeOfDayS(text());
+        this.timeOfDaySeconds ??= timeOfDaySeconds(text());
         break;
       case 'SeriesInstanceUID':
         this.seriesCode ??= codeIfAny(text());

@@ -17,7 +17,7 @@ import { DamagedSequence, walkDataSet } from './walk.js';
 export interface DicomFrame {
   readonly values: TagValues;
   /** When it was acquired, in seconds since midnight; only differences have a use. */
-  readonly timeOfDayS: number | undefined;
+  readonly timeOfDaySeconds: number | undefined;
 }
 
 export interface DicomHeader {
@@ -31,7 +31,7 @@ export interface DicomHeader {
   readonly series: string;
   /** Tells images apart, and is good for nothing else. */
   readonly instance: string;
-  readonly timeOfDayS: number | undefined;
+  readonly timeOfDaySeconds: number | undefined;
   /** Slices excited at once, where the comment of an image says so. */
   readonly multibandOfComment: number | undefined;
   /** Whether it was read to its end. */
@@ -134,7 +134,7 @@ function readElements(
       protocol: collector.protocol,
       series: collector.seriesCode ?? codeOf(seriesWords(values)),
       instance: collector.instanceCode ?? '',
-      timeOfDayS: collector.timeOfDayS,
+      timeOfDaySeconds: collector.timeOfDaySeconds,
       multibandOfComment: collector.multibandOfComment,
       isWhole: isComplete,
     },

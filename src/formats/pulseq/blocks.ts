@@ -15,13 +15,13 @@ import type { ShapeTraits } from './shape-traits.js';
 import { byMinor, columns, readRow, type SeqContext } from './table.js';
 
 /** Longest sequence that is read, in s: as long as the longest scan of a study file. */
-const MAX_DURATION_S = 3600;
+const MAX_DURATION_SECONDS = 3600;
 
 /**
  * How much longer than its block an event may be, in s: times are written in whole microseconds, and
  * some exporters round them.
  */
-const OVERHANG_S = 1e-6;
+const OVERHANG_SECONDS = 1e-6;
 
 /** First version whose blocks say how long they are. */
 const WRITES_DURATIONS = 4;
@@ -82,7 +82,7 @@ export function readBlocks(
   }
   const table = BLOCKS[version.minor]!;
   const hasExtensions = table.names.includes('ext');
-  const links = new Links(events, extensions, traits, rasters.gradientS, problems);
+  const links = new Links(events, extensions, traits, rasters.gradientSeconds, problems);
   const rows = section.rows();
   const blocks = new BlockColumns();
   let total = 0;
@@ -90,18 +90,20 @@ export function readBlocks(
     if (!readRow(rows, table, '[BLOCKS]', problems)) continue;
     const [, second, rf, x, y, z, adc, list] = rows.numbers;
     const ext = hasExtensions ? list! : 0;
-    const longestS = links.longestS(rows, rf!, x!, y!, z!, adc!, ext);
+    const longestSeconds = links.longestSeconds(rows, rf!, x!, y!, z!, adc!, ext);
     const duration =
       version.minor < WRITES_DURATIONS
-        ? Math.round(Math.max(longestS, links.delayS(rows, second!)) / rasters.blockS)
-        : checkedDuration(rows, second!, longestS, rasters.blockS, problems);
+        ? Math.round(
+            Math.max(longestSeconds, links.delaySeconds(rows, second!)) / rasters.blockSeconds,
+          )
+        : checkedDuration(rows, second!, longestSeconds, rasters.blockSeconds, problems);
     total += duration;
-    if (total * rasters.blockS > MAX_DURATION_S) {
+    if (total * rasters.blockSeconds > MAX_DURATION_SECONDS) {
       problems.fail(
         rows.at,
         '[BLOCKS]',
-        `a sequence of more than ${MAX_DURATION_S} s up to here`,
-        `at most ${MAX_DURATION_S} s`,
+        `a sequence of more than ${MAX_DURATION_SECONDS} s up to here`,
+        `at most ${MAX_DURATION_SECONDS} s`,
         'Check the durations, or split the sequence into several scans.',
       );
     }
@@ -111,15 +113,15 @@ export function readBlocks(
     const found = blocks.count === 0 ? 'no block' : 'blocks that last no time';
     problems.add(section.at, '[BLOCKS]', found, 'at least one block that lasts');
   }
-  return blocks.finish(rasters.blockS);
+  return blocks.finish(rasters.blockSeconds);
 }
 
 /** A duration in block rasters as written, checked against the block's events. */
 function checkedDuration(
   rows: Rows,
   duration: number,
-  longestS: number,
-  rasterS: number,
+  longestSeconds: number,
+  rasterSeconds: number,
   problems: SeqProblems,
 ): number {
   if (!Number.isInteger(duration)) {
@@ -129,18 +131,19 @@ function checkedDuration(
       `duration is ${duration}`,
       'duration: a whole number of BlockDurationRaster',
     );
-  } else if (longestS > duration * rasterS + OVERHANG_S) {
+  } else if (longestSeconds > duration * rasterSeconds + OVERHANG_SECONDS) {
     problems.add(
       rows.at,
       '[BLOCKS]',
-      `an event that ends ${inMicroseconds(longestS)} after the block's start`,
-      `events within the block, which lasts ${inMicroseconds(duration * rasterS)}`,
+      `an event that ends ${inMicroseconds(longestSeconds)} after the block's start`,
+      `events within the block, which lasts ${inMicroseconds(duration * rasterSeconds)}`,
     );
   }
   return duration;
 }
 
-const inMicroseconds = (timeS: number): string => `${Number((timeS * 1e6).toPrecision(9))} us`;
+const inMicroseconds = (timeSeconds: number): string =>
+  `${Number((timeSeconds * 1e6).toPrecision(9))} us`;
 
 /** Follows the numbers in a block to the ends of its events. */
 class Links {
@@ -153,17 +156,19 @@ class Links {
     private readonly events: Events,
     extensions: Extensions,
     traits: ShapeTraits,
-    rasterS: number,
+    rasterSeconds: number,
     private readonly problems: SeqProblems,
   ) {
-    this.rf = mapValues(events.rf, ({ endS }) => endS);
-    this.adc = mapValues(events.adc, ({ endS }) => endS);
-    this.lists = mapValues(extensions.lists, ({ triggerEndS }) => triggerEndS);
-    this.gradients = mapValues(events.gradients, gradient => endOf(gradient, traits, rasterS));
+    this.rf = mapValues(events.rf, ({ endSeconds }) => endSeconds);
+    this.adc = mapValues(events.adc, ({ endSeconds }) => endSeconds);
+    this.lists = mapValues(extensions.lists, ({ triggerEndSeconds }) => triggerEndSeconds);
+    this.gradients = mapValues(events.gradients, gradient =>
+      endOf(gradient, traits, rasterSeconds),
+    );
   }
 
   /** When the longest event of a block ends, in s. */
-  longestS(
+  longestSeconds(
     rows: Rows,
     rf: number,
     x: number,
@@ -183,8 +188,8 @@ class Links {
   }
 
   /** The delay of a block in a version before 1.4, in s. */
-  delayS(rows: Rows, id: number): number {
-    return this.end(rows, 'delay', id, this.events.delaysS, '[DELAYS]');
+  delaySeconds(rows: Rows, id: number): number {
+    return this.end(rows, 'delay', id, this.events.delaysSeconds, '[DELAYS]');
   }
 
   private end(
@@ -195,8 +200,8 @@ class Links {
     section: string,
   ): number {
     if (id === 0) return 0;
-    const endS = ends.get(id);
-    if (endS !== undefined) return endS;
+    const endSeconds = ends.get(id);
+    if (endSeconds !== undefined) return endSeconds;
     this.problems.add(
       rows.at,
       '[BLOCKS]',
@@ -209,14 +214,16 @@ class Links {
 }
 
 /** When a gradient ends after its block's start, in s. */
-function endOf(gradient: PulseqGradient, traits: ShapeTraits, rasterS: number): number {
+function endOf(gradient: PulseqGradient, traits: ShapeTraits, rasterSeconds: number): number {
   if (gradient.kind === 'trapezoid') {
-    return gradient.delayS + gradient.riseS + gradient.flatS + gradient.fallS;
+    return (
+      gradient.delaySeconds + gradient.riseSeconds + gradient.flatSeconds + gradient.fallSeconds
+    );
   }
-  const { delayS, shape, times } = gradient;
-  if (times === 'centres') return delayS + shape.length * rasterS;
-  if (times === 'half-raster') return delayS + ((shape.length + 1) / 2) * rasterS;
-  return delayS + traits.of(times).last * rasterS;
+  const { delaySeconds, shape, times } = gradient;
+  if (times === 'centres') return delaySeconds + shape.length * rasterSeconds;
+  if (times === 'half-raster') return delaySeconds + ((shape.length + 1) / 2) * rasterSeconds;
+  return delaySeconds + traits.of(times).last * rasterSeconds;
 }
 
 const mapValues = <T, U>(
@@ -250,7 +257,7 @@ class BlockColumns {
     this.ids[at + 5] = rotation;
   }
 
-  finish(unitS: number): PulseqBlocks {
+  finish(unitSeconds: number): PulseqBlocks {
     const column = (number: number): Int32Array => {
       const values = new Int32Array(this.count);
       for (let i = 0; i < values.length; i++) values[i] = this.ids[ID_COLUMNS * i + number]!;
@@ -258,7 +265,7 @@ class BlockColumns {
     };
     return {
       count: this.count,
-      unitS,
+      unitSeconds,
       durations: this.durations.slice(0, this.count),
       rf: column(0),
       x: column(1),

@@ -17,7 +17,11 @@ export interface Definitions {
  * Rasters of versions before 1.4, which do not write them: 10 us for gradients and 1 us for pulses.
  * Durations are computed there; nanoseconds are the finest unit of any event (the dwell time).
  */
-const EARLY_RASTERS: PulseqRasters = { gradientS: 10e-6, rfS: 1e-6, blockS: 1e-9 };
+const EARLY_RASTERS: PulseqRasters = {
+  gradientSeconds: 10e-6,
+  rfSeconds: 1e-6,
+  blockSeconds: 1e-9,
+};
 
 /** First version that must write its rasters. */
 const WRITES_RASTERS = 4;
@@ -64,12 +68,12 @@ export function readDefinitions(
   return {
     values,
     rasters: {
-      gradientS: raster('GradientRasterTime', EARLY_RASTERS.gradientS),
-      rfS: raster('RadiofrequencyRasterTime', EARLY_RASTERS.rfS),
-      blockS:
+      gradientSeconds: raster('GradientRasterTime', EARLY_RASTERS.gradientSeconds),
+      rfSeconds: raster('RadiofrequencyRasterTime', EARLY_RASTERS.rfSeconds),
+      blockSeconds:
         version.minor < WRITES_RASTERS
-          ? EARLY_RASTERS.blockS
-          : raster('BlockDurationRaster', EARLY_RASTERS.blockS),
+          ? EARLY_RASTERS.blockSeconds
+          : raster('BlockDurationRaster', EARLY_RASTERS.blockSeconds),
     },
   };
 }

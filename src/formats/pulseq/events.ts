@@ -20,7 +20,7 @@ export interface Events {
   readonly gradients: ReadonlyMap<number, PulseqGradient>;
   readonly adc: ReadonlyMap<number, PulseqEvent>;
   /** Delays in s, of versions before 1.4. */
-  readonly delaysS: ReadonlyMap<number, number>;
+  readonly delaysSeconds: ReadonlyMap<number, number>;
 }
 
 const US = 1e-6;
@@ -94,7 +94,7 @@ export function readEvents(context: SeqContext, traits: ShapeTraits): Events {
     gradients,
     rf: readRf(context, traits),
     adc: readAdc(context),
-    delaysS: readDelays(context),
+    delaysSeconds: readDelays(context),
   };
 }
 
@@ -113,11 +113,11 @@ function readRf(context: SeqContext, traits: ShapeTraits): ReadonlyMap<number, P
       return undefined;
     }
     const cells = timeId === 0 ? magnitude.length : (magnitude.length + 1) / 2;
-    const lengthS = rasters.rfS * (times === undefined ? cells : traits.of(times).last);
-    const startS = numbers[delayColumn]! * US;
+    const lengthSeconds = rasters.rfSeconds * (times === undefined ? cells : traits.of(times).last);
+    const startSeconds = numbers[delayColumn]! * US;
     return {
-      startS,
-      endS: startS + lengthS,
+      startSeconds,
+      endSeconds: startSeconds + lengthSeconds,
       ...(rows.atEnd() ? {} : { use: rows.word() }),
     };
   };
@@ -129,8 +129,8 @@ function readAdc(context: SeqContext): ReadonlyMap<number, PulseqEvent> {
   const events = new Map<number, PulseqEvent>();
   return readTable(context, 'ADC', ADC[context.version.minor]!, events, ({ numbers }) => {
     const [, samples, dwellNs, delayUs] = numbers;
-    const startS = delayUs! * US;
-    return { startS, endS: startS + samples! * dwellNs! * NS };
+    const startSeconds = delayUs! * US;
+    return { startSeconds, endSeconds: startSeconds + samples! * dwellNs! * NS };
   });
 }
 

@@ -21,7 +21,7 @@ export interface BlockExtension {
   /** Number in {@link Extensions.rotations}; 0 for none. */
   readonly rotation: number;
   /** End of the last trigger in s. */
-  readonly triggerEndS: number;
+  readonly triggerEndSeconds: number;
 }
 
 export interface Extensions {
@@ -181,7 +181,7 @@ class ListResolver {
       path.push(next);
       next = entry.next;
     }
-    let tail = this.resolved.get(next) ?? { rotation: 0, triggerEndS: 0 };
+    let tail = this.resolved.get(next) ?? { rotation: 0, triggerEndSeconds: 0 };
     for (const one of path.reverse()) this.resolved.set(one, (tail = this.withEntry(one, tail)));
     return tail;
   }
@@ -214,7 +214,7 @@ class ListResolver {
       const [, , , delayUs, lengthUs] = row.numbers;
       return {
         ...tail,
-        triggerEndS: Math.max(tail.triggerEndS, (delayUs! + lengthUs!) * US),
+        triggerEndSeconds: Math.max(tail.triggerEndSeconds, (delayUs! + lengthUs!) * US),
       };
     }
     if (name !== 'ROTATIONS') return tail;

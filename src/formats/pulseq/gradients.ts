@@ -64,10 +64,10 @@ export function readTrapezoids(context: SeqContext, gradients: Map<number, Pulse
     return {
       kind: 'trapezoid',
       amplitudeHzPerM: amplitudeHzPerM!,
-      delayS: delay! * US,
-      riseS: rise! * US,
-      flatS: flat! * US,
-      fallS: fall! * US,
+      delaySeconds: delay! * US,
+      riseSeconds: rise! * US,
+      flatSeconds: flat! * US,
+      fallSeconds: fall! * US,
     };
   });
 }
@@ -99,7 +99,7 @@ export function readShapedGradients(
     const gradient: PulseqShapedGradient = {
       kind: 'shaped',
       amplitudeHzPerM: numbers[1]!,
-      delayS: numbers[delayColumn!]! * US,
+      delaySeconds: numbers[delayColumn!]! * US,
       shape,
       times,
       edgesHzPerM: hasEdges ? [numbers[2]!, numbers[3]!] : undefined,

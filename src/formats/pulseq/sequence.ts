@@ -19,10 +19,10 @@ export interface PulseqVersion {
 
 /** Time rasters in s. */
 export interface PulseqRasters {
-  readonly gradientS: number;
-  readonly rfS: number;
+  readonly gradientSeconds: number;
+  readonly rfSeconds: number;
   /** Unit of block durations. */
-  readonly blockS: number;
+  readonly blockSeconds: number;
 }
 
 /** A shape as stored: maybe compressed. `shapeKnots` gives its samples. */
@@ -37,16 +37,16 @@ export interface PulseqShape {
 export interface PulseqTrapezoid {
   readonly kind: 'trapezoid';
   readonly amplitudeHzPerM: number;
-  readonly delayS: number;
-  readonly riseS: number;
-  readonly flatS: number;
-  readonly fallS: number;
+  readonly delaySeconds: number;
+  readonly riseSeconds: number;
+  readonly flatSeconds: number;
+  readonly fallSeconds: number;
 }
 
 export interface PulseqShapedGradient {
   readonly kind: 'shaped';
   readonly amplitudeHzPerM: number;
-  readonly delayS: number;
+  readonly delaySeconds: number;
   readonly shape: PulseqShape;
   /**
    * Times of the samples: a shape in units of the gradient raster; the centres of raster cells; or
@@ -61,8 +61,8 @@ export type PulseqGradient = PulseqTrapezoid | PulseqShapedGradient;
 
 /** A radio-frequency pulse or a readout: when it starts and ends in its block, delay included. */
 export interface PulseqEvent {
-  readonly startS: number;
-  readonly endS: number;
+  readonly startSeconds: number;
+  readonly endSeconds: number;
   /** What a pulse is for: `e` excitation, `r` refocusing ...; undefined where not written. */
   readonly use?: string;
 }
@@ -74,7 +74,7 @@ export type Quaternion = readonly [w: number, x: number, y: number, z: number];
 export interface PulseqBlocks {
   readonly count: number;
   /** Unit of `durations`, in s. */
-  readonly unitS: number;
+  readonly unitSeconds: number;
   /** Whole numbers of units. */
   readonly durations: Float64Array;
   /** Identification numbers of events; 0 for none. */

@@ -9,19 +9,19 @@ import { READOUT_FIELDS, READOUT_RULES } from './echo-planar.js';
 import type { Family, Rule } from './family.js';
 
 /** Labelling, and delay after it, in s: recommended for adults, PCASL (Alsop and others 2015); from memory. */
-const USUAL_S = 1.8;
+const USUAL_SECONDS = 1.8;
 
 /** Fat saturation, half of the excitation and spoiler of a slice, in s. Common practice, no source. */
-const SHOT_OVERHEAD_S = 0.018;
+const SHOT_OVERHEAD_SECONDS = 0.018;
 
 /** Length of a 3D readout, in s. Common practice, no source. */
-const VOLUME_S = 0.45;
+const VOLUME_SECONDS = 0.45;
 
 /** What a repetition holds besides labelling, delay and readout, in s. Common practice, no source. */
-const MARGIN_S = 0.1;
+const MARGIN_SECONDS = 0.1;
 
 /** Length of pulsed labelling with its spoiler, in s. Common practice, no source. */
-const PULSED_S = 0.02;
+const PULSED_SECONDS = 0.02;
 
 /** What the length of the readout follows from. */
 const READOUT: readonly FieldName[] = [
@@ -33,11 +33,11 @@ const READOUT: readonly FieldName[] = [
   'EchoTrainLength',
 ];
 
-function readoutS(...[dimension, slices, multiband, ...shot]: readonly FieldValue[]): number {
-  if (dimension === '3D') return VOLUME_S;
+function readoutSeconds(...[dimension, slices, multiband, ...shot]: readonly FieldValue[]): number {
+  if (dimension === '3D') return VOLUME_SECONDS;
   const [te, spacing, echoes] = shot as [number, number, number];
   const shots = (slices as number) / (multiband as number);
-  return shots * (te + (spacing * echoes) / 2 + SHOT_OVERHEAD_S);
+  return shots * (te + (spacing * echoes) / 2 + SHOT_OVERHEAD_SECONDS);
 }
 
 /** A time that the repetition time leaves for labelling or delay. */
@@ -45,20 +45,21 @@ const fromRepetition = (
   field: 'LabelingDuration' | 'PostLabelingDelay',
   other: readonly FieldName[],
   why: string,
-  time: (roomS: number, otherS: number) => number,
+  time: (roomSeconds: number, otherSeconds: number) => number,
 ): Rule => ({
   field,
   from: ['RepetitionTime', ...other, ...READOUT],
   why,
   estimate: true,
   value: (repetition, ...rest) => {
-    const roomS = (repetition as number) - readoutS(...rest.slice(other.length)) - MARGIN_S;
-    const timeS = Math.min(USUAL_S, time(roomS, rest[0] as number));
-    return timeS >= PULSED_S ? Number(timeS.toPrecision(3)) : undefined;
+    const roomSeconds =
+      (repetition as number) - readoutSeconds(...rest.slice(other.length)) - MARGIN_SECONDS;
+    const timeSeconds = Math.min(USUAL_SECONDS, time(roomSeconds, rest[0] as number));
+    return timeSeconds >= PULSED_SECONDS ? Number(timeSeconds.toPrecision(3)) : undefined;
   },
 });
 
-const LEFT = `what RepetitionTime leaves beside a readout, up to ${USUAL_S} s`;
+const LEFT = `what RepetitionTime leaves beside a readout, up to ${USUAL_SECONDS} s`;
 
 export const arterialSpinLabelling: Family = {
   fields: [
@@ -80,28 +81,29 @@ export const arterialSpinLabelling: Family = {
       from: ['ArterialSpinLabelingType'],
       why: 'pulsed labelling is one pulse with its spoiler',
       estimate: false,
-      value: type => (type === 'PASL' ? PULSED_S : undefined),
+      value: type => (type === 'PASL' ? PULSED_SECONDS : undefined),
     },
     fromRepetition(
       'LabelingDuration',
       ['PostLabelingDelay'],
       `${LEFT}, after the delay`,
-      (roomS, delayS) => roomS - delayS,
+      (roomSeconds, delaySeconds) => roomSeconds - delaySeconds,
     ),
     fromRepetition(
       'PostLabelingDelay',
       ['LabelingDuration'],
       `${LEFT}, after the labelling`,
-      (roomS, labellingS) => roomS - labellingS,
+      (roomSeconds, labellingSeconds) => roomSeconds - labellingSeconds,
     ),
-    fromRepetition('PostLabelingDelay', [], `half of ${LEFT}`, roomS => roomS / 2),
+    fromRepetition('PostLabelingDelay', [], `half of ${LEFT}`, roomSeconds => roomSeconds / 2),
     {
       field: 'RepetitionTime',
       from: ['LabelingDuration', 'PostLabelingDelay', ...READOUT],
       why: 'labelling, delay, readout and a little more',
       estimate: true,
       value: (labelling, delay, ...readout) => {
-        const seconds = (labelling as number) + (delay as number) + readoutS(...readout) + MARGIN_S;
+        const seconds =
+          (labelling as number) + (delay as number) + readoutSeconds(...readout) + MARGIN_SECONDS;
         return Math.ceil(seconds * 10) / 10;
       },
     },

@@ -82,13 +82,13 @@ export const ECHOES: readonly Rule[] = [
 ];
 
 /** Longest readout of a gradient echo that is guessed, in s. Common practice, no source. */
-const LONGEST_READOUT_S = 0.008;
+const LONGEST_READOUT_SECONDS = 0.008;
 
 /** A readout that echo times and repetition time leave room for. */
 export const ROOMY_READOUT: Rule = {
   field: 'PixelBandwidth',
   from: ['EchoTimes', 'RepetitionTime'],
-  why: `a readout of at most 1.4 x the first echo time, 0.7 x their distance, half of the repetition, and ${LONGEST_READOUT_S * 1000} ms`,
+  why: `a readout of at most 1.4 x the first echo time, 0.7 x their distance, half of the repetition, and ${LONGEST_READOUT_SECONDS * 1000} ms`,
   estimate: true,
   value: (echoTimes, repetition) => {
     const times = echoTimes as readonly number[];
@@ -97,23 +97,23 @@ export const ROOMY_READOUT: Rule = {
       1.4 * times[0]!,
       0.7 * Math.min(...distances),
       0.5 * (repetition as number),
-      LONGEST_READOUT_S,
+      LONGEST_READOUT_SECONDS,
     );
     return Math.min(20_000, Math.ceil(1 / longest / 10) * 10);
   },
 };
 
 /** Repetition times below this, in s, hold one excitation: slices are taken one after another. */
-const ONE_EXCITATION_S = 0.1;
+const ONE_EXCITATION_SECONDS = 0.1;
 
 /** Length of a 2D scan whose images take a number of repetitions each; all slices share one where it is long. */
 export const repetitionsOfSlices = (perImage: FieldName): Rule =>
   estimate(
     'Duration',
     ['RepetitionTime', perImage, 'NumberOfSlices', 'NumberOfVolumes'],
-    `RepetitionTime x ${perImage} x volumes; and x slices where RepetitionTime is below ${ONE_EXCITATION_S} s`,
+    `RepetitionTime x ${perImage} x volumes; and x slices where RepetitionTime is below ${ONE_EXCITATION_SECONDS} s`,
     (tr, repetitions, slices, volumes) =>
-      positive(tr * repetitions * volumes * (tr < ONE_EXCITATION_S ? slices : 1)),
+      positive(tr * repetitions * volumes * (tr < ONE_EXCITATION_SECONDS ? slices : 1)),
   );
 
 /** Every line of every slice or partition, one per repetition time. */

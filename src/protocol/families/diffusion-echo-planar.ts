@@ -8,10 +8,10 @@ import { estimate, type Family } from './family.js';
 
 /** Diffusion lobes: amplitude in mT/m, and what half of the echo time holds besides a lobe, in s. Common practice, no source. */
 const LOBE_AMPLITUDE = 70;
-const LOBE_OVERHEAD_S = 0.0035;
+const LOBE_OVERHEAD_SECONDS = 0.0035;
 
 /** Typical length of one shot, in s. Common practice, no source. */
-const SHOT_S = 0.14;
+const SHOT_SECONDS = 0.14;
 
 export const diffusionEchoPlanar: Family = {
   fields: [
@@ -35,11 +35,12 @@ export const diffusionEchoPlanar: Family = {
       ],
       `one shell: what ${LOBE_AMPLITUDE} mT/m can make within the echo time, up to 1000`,
       (te, spacing, echoes, lines, r) => {
-        const centreS = Math.max(0, echoes - lines / (2 * r)) * spacing;
-        const lobeS = te / 2 - centreS - LOBE_OVERHEAD_S;
-        if (lobeS <= 0) return undefined;
-        const strength = 2 * Math.PI * PROTON_HZ_PER_T * LOBE_AMPLITUDE * 1e-3 * lobeS;
-        const highest = strength ** 2 * (lobeS + 2 * LOBE_OVERHEAD_S - lobeS / 3) * 1e-6;
+        const centreSeconds = Math.max(0, echoes - lines / (2 * r)) * spacing;
+        const lobeSeconds = te / 2 - centreSeconds - LOBE_OVERHEAD_SECONDS;
+        if (lobeSeconds <= 0) return undefined;
+        const strength = 2 * Math.PI * PROTON_HZ_PER_T * LOBE_AMPLITUDE * 1e-3 * lobeSeconds;
+        const highest =
+          strength ** 2 * (lobeSeconds + 2 * LOBE_OVERHEAD_SECONDS - lobeSeconds / 3) * 1e-6;
         return [0, Math.max(50, Math.min(1000, Math.floor(highest / 50) * 50))];
       },
     ),
@@ -54,6 +55,6 @@ export const diffusionEchoPlanar: Family = {
         return (directions as number) * shells + unweighted;
       },
     },
-    ...echoPlanarRules(SHOT_S),
+    ...echoPlanarRules(SHOT_SECONDS),
   ],
 };

@@ -14,14 +14,14 @@ import { estimate, type Family, positive, type Rule, rule } from './family.js';
 const ECHO_SPACING_TIMES_BANDWIDTH = 1.27;
 
 /** Fat saturation, half of the excitation and the spoiler of an echo-planar shot, in s. Common practice, no source. */
-const SHOT_OVERHEAD_S = 0.02;
+const SHOT_OVERHEAD_SECONDS = 0.02;
 
 /** Slew rate of echo-planar readouts, in T/m/s: the highest that is common. Common practice, no source. */
 const READOUT_SLEW_RATE = 200;
 
 /** What the length of a shot follows from. */
 const SHOT: readonly FieldName[] = ['EchoTime', 'EchoSpacing', 'EchoTrainLength'];
-const SHOT_WORDS = `shot (echo time, half of the train, ${SHOT_OVERHEAD_S * 1e3} ms)`;
+const SHOT_WORDS = `shot (echo time, half of the train, ${SHOT_OVERHEAD_SECONDS * 1e3} ms)`;
 
 /** What the time before the first volume follows from. */
 const PREPARATION: readonly FieldName[] = [
@@ -110,15 +110,15 @@ const SERIES: readonly Rule[] = [
     ['RepetitionTime', 'NumberOfVolumes', ...PREPARATION],
     `RepetitionTime x volumes, ${PREPARATION_WORDS}`,
     (tr, volumes, references, calibrations, mb, delay) =>
-      positive(tr * volumes + preparationS(tr, references, calibrations, mb, delay)),
+      positive(tr * volumes + preparationSeconds(tr, references, calibrations, mb, delay)),
   ),
   rule(
     'NumberOfVolumes',
     ['Duration', 'RepetitionTime', ...PREPARATION],
     `Duration / RepetitionTime, ${PREPARATION_WORDS}`,
     (duration, tr, references, calibrations, mb, delay) => {
-      const volumesS = duration - preparationS(tr, references, calibrations, mb, delay);
-      return Math.max(1, Math.round(volumesS / tr));
+      const volumesSeconds = duration - preparationSeconds(tr, references, calibrations, mb, delay);
+      return Math.max(1, Math.round(volumesSeconds / tr));
     },
   ),
 ];
@@ -126,9 +126,9 @@ const SERIES: readonly Rule[] = [
 /**
  * Rules of every echo-planar series.
  *
- * @param shotS - Typical length of one shot in s, for when nothing better is known.
+ * @param shotSeconds - Typical length of one shot in s, for when nothing better is known.
  */
-export function echoPlanarRules(shotS: number): readonly Rule[] {
+export function echoPlanarRules(shotSeconds: number): readonly Rule[] {
   return [
     ...READOUT_RULES,
     ...SERIES,
@@ -137,26 +137,28 @@ export function echoPlanarRules(shotS: number): readonly Rule[] {
       ['RepetitionTime', 'DelayTime', 'MultibandAccelerationFactor', ...SHOT],
       `multiband factor x time of a volume / ${SHOT_WORDS}`,
       (tr, delay, mb, te, spacing, echoes) => {
-        const shots = Math.floor((tr - delay) / Math.max(shotS, longestShotS(te, spacing, echoes)));
+        const shots = Math.floor(
+          (tr - delay) / Math.max(shotSeconds, longestShotSeconds(te, spacing, echoes)),
+        );
         return mb * Math.max(1, shots);
       },
     ),
     estimate(
       'RepetitionTime',
       ['NumberOfSlices', 'DelayTime', 'MultibandAccelerationFactor', ...SHOT],
-      `slices / multiband factor x ${SHOT_WORDS}, at least ${shotS * 1000} ms`,
+      `slices / multiband factor x ${SHOT_WORDS}, at least ${shotSeconds * 1000} ms`,
       (slices, delay, mb, te, spacing, echoes) =>
-        (slices / mb) * Math.max(shotS, longestShotS(te, spacing, echoes)) + delay,
+        (slices / mb) * Math.max(shotSeconds, longestShotSeconds(te, spacing, echoes)) + delay,
     ),
   ];
 }
 
 /** Generous length of one shot, in s. */
-const longestShotS = (te: number, spacing: number, echoes: number): number =>
-  te + (spacing * echoes) / 2 + SHOT_OVERHEAD_S;
+const longestShotSeconds = (te: number, spacing: number, echoes: number): number =>
+  te + (spacing * echoes) / 2 + SHOT_OVERHEAD_SECONDS;
 
 /** Time before the first volume, in s: reference and calibration shots take every slice alone. */
-const preparationS = (
+const preparationSeconds = (
   tr: number,
   references: number,
   calibrations: number,

@@ -43,5 +43,5 @@ export function estimate(...args: Parameters<typeof rule>): Rule {
 }
 
 /** A duration as `Duration` allows it: rules do not turn tiny protocols into impossible ones. */
-export const positive = (durationS: number): number | undefined =>
-  durationS >= 0.5 ? durationS : undefined;
+export const positive = (durationSeconds: number): number | undefined =>
+  durationSeconds >= 0.5 ? durationSeconds : undefined;

@@ -10,7 +10,7 @@ import { estimate, type Family, positive, rule } from './family.js';
  * Repetition times below are too short for slices in turn, in s: the slices are partitions of a slab, a
  * 3D field map. Common practice, no source: 3D ones repeat every 5 to 30 ms, 2D ones every 300 and more.
  */
-export const LONGEST_SLAB_REPETITION_S = 0.05;
+export const LONGEST_SLAB_REPETITION_SECONDS = 0.05;
 
 export const fieldMapGradientEcho: Family = {
   fields: [...IMAGE_FIELDS, 'EchoTime1', 'EchoTime2'],
@@ -34,7 +34,7 @@ export const fieldMapGradientEcho: Family = {
       ],
       'RepetitionTime x lines x partitions x partial Fourier / acceleration',
       (tr, lines, partitions, pf, r) =>
-        tr < LONGEST_SLAB_REPETITION_S
+        tr < LONGEST_SLAB_REPETITION_SECONDS
           ? positive(tr * Math.ceil((lines * pf) / r) * partitions)
           : undefined,
     ),

@@ -15,7 +15,7 @@ import {
 import { estimate, type Family, rule } from './family.js';
 
 /** Pulse, prephasing and spoiling of one excitation of an inversion-prepared train, in s. Common practice, no source. */
-const EXCITATION_OVERHEAD_S = 0.0029;
+const EXCITATION_OVERHEAD_SECONDS = 0.0029;
 
 export const inversionGradientEcho3d: Family = {
   fields: [
@@ -32,11 +32,11 @@ export const inversionGradientEcho3d: Family = {
     {
       field: 'RepetitionTimeExcitation',
       from: ['PixelBandwidth', 'EchoTimes'],
-      why: `1 / PixelBandwidth + ${EXCITATION_OVERHEAD_S * 1000} ms for pulse and gradients, and from the first echo to the last`,
+      why: `1 / PixelBandwidth + ${EXCITATION_OVERHEAD_SECONDS * 1000} ms for pulse and gradients, and from the first echo to the last`,
       estimate: true,
       value: (bandwidth, echoTimes) => {
         const times = echoTimes as readonly number[];
-        return 1 / (bandwidth as number) + EXCITATION_OVERHEAD_S + times.at(-1)! - times[0]!;
+        return 1 / (bandwidth as number) + EXCITATION_OVERHEAD_SECONDS + times.at(-1)! - times[0]!;
       },
     },
     rule(

@@ -7,11 +7,11 @@ import type { FieldName } from '../fields.js';
 import { estimate, positive, type Rule, rule } from './family.js';
 
 /** Excitation, last rewinding and spoiler of a train, and fat saturation before it, in s. Common practice, no source. */
-const TRAIN_OVERHEAD_S = 0.009;
-const FAT_SATURATION_S = 0.011;
+const TRAIN_OVERHEAD_SECONDS = 0.009;
+const FAT_SATURATION_SECONDS = 0.011;
 
 /** Inversion of a slice with its spoiler, in s. Common practice, no source. */
-const INVERSION_S = 0.03;
+const INVERSION_SECONDS = 0.03;
 
 /** Most concatenations, and most slices of one, that are guessed. */
 const MOST_CONCATENATIONS = 20;
@@ -21,23 +21,24 @@ const MOST_SLICES = 30;
  * Concatenations and slices from one another.
  *
  * @param echoesFrom - Fields that the time from the excitation to the end of the last echo follows from.
- * @param echoesS - That time in s.
+ * @param echoesSeconds - That time in s.
  */
 export function sliceRules(
   echoesFrom: readonly FieldName[],
-  echoesS: (...from: number[]) => number,
+  echoesSeconds: (...from: number[]) => number,
 ): readonly Rule[] {
   // Yes or no counts as true or false here, though rules between numbers are typed as such.
   const from: readonly FieldName[] = ['FatSaturation', ...echoesFrom];
-  const trainS = (fat: number, ...of: number[]): number =>
-    echoesS(...of) + TRAIN_OVERHEAD_S + (fat ? FAT_SATURATION_S : 0);
-  const perGroup = (roomS: number, [fat, ...of]: readonly number[]): number =>
-    Math.floor(roomS / trainS(fat!, ...of));
+  const trainSeconds = (fat: number, ...of: number[]): number =>
+    echoesSeconds(...of) + TRAIN_OVERHEAD_SECONDS + (fat ? FAT_SATURATION_SECONDS : 0);
+  const perGroup = (roomSeconds: number, [fat, ...of]: readonly number[]): number =>
+    Math.floor(roomSeconds / trainSeconds(fat!, ...of));
   const groups = (slices: number, most: number): number | undefined => {
     const needed = Math.ceil(slices / most);
     return most >= 1 && needed <= MOST_CONCATENATIONS ? needed : undefined;
   };
-  const betweenInversions = (tr: number, ti: number): number => Math.min(ti, tr - ti) - INVERSION_S;
+  const betweenInversions = (tr: number, ti: number): number =>
+    Math.min(ti, tr - ti) - INVERSION_SECONDS;
   const fit = 'fit into RepetitionTime';
   const fitTwice = `fit twice into RepetitionTime, as inversions and as trains`;
   return [

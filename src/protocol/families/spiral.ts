@@ -7,7 +7,7 @@ import { IMAGE_FIELDS, ISOTROPIC, repetitionsOfSlices, SLICE_THICKNESS } from '.
 import { estimate, type Family } from './family.js';
 
 /** Repetition times from this on, in s, are of whole volumes: one spiral per slice, with a late echo. Common practice, no source. */
-const VOLUME_TR_S = 0.5;
+const VOLUME_TR_SECONDS = 0.5;
 
 export const spiral: Family = {
   fields: [...IMAGE_FIELDS, 'EchoTime', 'NumberShots', 'NumberOfVolumes'],
@@ -15,14 +15,14 @@ export const spiral: Family = {
     estimate(
       'EchoTime',
       ['RepetitionTime'],
-      `as early as it goes, or 25 ms where RepetitionTime is from ${VOLUME_TR_S} s`,
-      tr => (tr < VOLUME_TR_S ? Math.max(0.001, 0.2 * tr) : 0.025),
+      `as early as it goes, or 25 ms where RepetitionTime is from ${VOLUME_TR_SECONDS} s`,
+      tr => (tr < VOLUME_TR_SECONDS ? Math.max(0.001, 0.2 * tr) : 0.025),
     ),
     estimate(
       'NumberShots',
       ['RepetitionTime'],
-      `one where RepetitionTime is from ${VOLUME_TR_S} s`,
-      tr => (tr < VOLUME_TR_S ? undefined : 1),
+      `one where RepetitionTime is from ${VOLUME_TR_SECONDS} s`,
+      tr => (tr < VOLUME_TR_SECONDS ? undefined : 1),
     ),
     ISOTROPIC,
     SLICE_THICKNESS,

@@ -9,7 +9,7 @@ import { estimate, type Family } from './family.js';
 import { sliceRules } from './multi-slice.js';
 
 /** Refocusing pulse, crushers and ramps of one echo, in s. Common practice, no source. */
-const ECHO_OVERHEAD_S = 0.005;
+const ECHO_OVERHEAD_SECONDS = 0.005;
 
 /** Slices of a single-shot scan of which nothing is known. Common practice, no source. */
 const SINGLE_SHOT_SLICES = 25;
@@ -59,9 +59,9 @@ export const turboSpinEcho2d: Family = {
     estimate(
       'EchoSpacing',
       ['EchoTime', 'PixelBandwidth', 'EchoTrainLength'],
-      `the shortest whole part of EchoTime that holds 1 / PixelBandwidth + ${ECHO_OVERHEAD_S * 1000} ms`,
+      `the shortest whole part of EchoTime that holds 1 / PixelBandwidth + ${ECHO_OVERHEAD_SECONDS * 1000} ms`,
       (te, bandwidth, etl) => {
-        const most = Math.floor(te / (1 / bandwidth + ECHO_OVERHEAD_S));
+        const most = Math.floor(te / (1 / bandwidth + ECHO_OVERHEAD_SECONDS));
         return te / Math.max(1, Math.min(etl, most));
       },
     ),

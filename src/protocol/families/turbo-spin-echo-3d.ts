@@ -7,7 +7,7 @@ import { IMAGE_FIELDS, ISOTROPIC, SLICE_THICKNESS, SQUARE_MATRIX } from './commo
 import { estimate, type Family, positive, rule } from './family.js';
 
 /** Refocusing pulse and crushers of one echo of a long 3D train, in s. Common practice, no source. */
-const REFOCUS_OVERHEAD_S = 0.0022;
+const REFOCUS_OVERHEAD_SECONDS = 0.0022;
 
 export const turboSpinEcho3d: Family = {
   fields: [
@@ -23,8 +23,8 @@ export const turboSpinEcho3d: Family = {
     estimate(
       'EchoSpacing',
       ['PixelBandwidth'],
-      `1 / PixelBandwidth + ${REFOCUS_OVERHEAD_S * 1000} ms for refocusing and crushers`,
-      bandwidth => 1 / bandwidth + REFOCUS_OVERHEAD_S,
+      `1 / PixelBandwidth + ${REFOCUS_OVERHEAD_SECONDS * 1000} ms for refocusing and crushers`,
+      bandwidth => 1 / bandwidth + REFOCUS_OVERHEAD_SECONDS,
     ),
     ISOTROPIC,
     SLICE_THICKNESS,

@@ -1,6 +1,6 @@
 /** What lies within elements: protocol text, CSA header, times, comments. */
 import { describe, expect, test } from 'vitest';
-import { multibandOfComment, timeOfDayS } from '../../../src/formats/dicom/codes.js';
+import { multibandOfComment, timeOfDaySeconds } from '../../../src/formats/dicom/codes.js';
 import { readCsaHeader } from '../../../src/formats/dicom/csa-header.js';
 import { readProtocolText } from '../../../src/formats/dicom/protocol-text.js';
 
@@ -128,7 +128,7 @@ test.each([
   ['99:99:99', undefined],
   ['999999', undefined],
 ])('time of day %s is %s s', (text, expected) => {
-  expect(timeOfDayS(text)).toBe(expected);
+  expect(timeOfDaySeconds(text)).toBe(expected);
 });
 
 test.each([

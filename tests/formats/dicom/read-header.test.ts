@@ -54,7 +54,7 @@ describe('files of an independent writer', () => {
       GEAssetRFactors: [0.5, 1],
       GEMultiband: ['3', '4', '19', '', '', '', ''],
     });
-    expect(header.timeOfDayS).toBeCloseTo(10 * 3600 + 11 * 60 + 12.25, 9);
+    expect(header.timeOfDaySeconds).toBeCloseTo(10 * 3600 + 11 * 60 + 12.25, 9);
   });
 
   test.each(SYNTAXES)('%s: an enhanced file, with every frame', syntax => {
@@ -72,8 +72,8 @@ describe('files of an independent writer', () => {
       ...[1, 2, 3, 4],
       ...[1, 2, 3, 4],
     ]);
-    const start = header.frames[0]!.timeOfDayS!;
-    const times = header.frames.map(({ timeOfDayS }) => timeOfDayS! - start);
+    const start = header.frames[0]!.timeOfDaySeconds!;
+    const times = header.frames.map(({ timeOfDaySeconds }) => timeOfDaySeconds! - start);
     for (const [i, expected] of [0, 0.4, 0, 0.4, 0.8, 1.2, 0.8, 1.2].entries()) {
       expect(times[i]).toBeCloseTo(expected, 6);
     }

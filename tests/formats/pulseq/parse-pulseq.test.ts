@@ -21,8 +21,8 @@ function change(text: string, from: string | RegExp, to: string): string {
   return changed;
 }
 
-const totalS = ({ blocks }: PulseqSequence): number =>
-  blocks.durations.reduce((sum, duration) => sum + duration, 0) * blocks.unitS;
+const totalSeconds = ({ blocks }: PulseqSequence): number =>
+  blocks.durations.reduce((sum, duration) => sum + duration, 0) * blocks.unitSeconds;
 
 describe.each(TINY_SEQUENCES)('version %s', (version, text) => {
   const sequence = parse(text);
@@ -31,10 +31,10 @@ describe.each(TINY_SEQUENCES)('version %s', (version, text) => {
     expect(sequence.version.text).toBe(version);
     expect(sequence.blocks.count).toBe(6);
     const lengthsUs = Array.from(sequence.blocks.durations, d =>
-      Math.round(d * sequence.blocks.unitS * 1e6),
+      Math.round(d * sequence.blocks.unitSeconds * 1e6),
     );
     expect(lengthsUs).toEqual([1200, 600, 400, 1200, 600, 400]);
-    expect(totalS(sequence)).toBeCloseTo(0.0044, 12);
+    expect(totalSeconds(sequence)).toBeCloseTo(0.0044, 12);
     expect(Array.from(sequence.blocks.x)).toEqual([0, 3, 0, 0, 3, 0]);
     expect(Array.from(sequence.blocks.y)).toEqual([0, 2, 0, 0, 2, 0]);
     expect(Array.from(sequence.blocks.z)).toEqual([1, 0, 0, 1, 0, 0]);
@@ -42,18 +42,18 @@ describe.each(TINY_SEQUENCES)('version %s', (version, text) => {
 
   test('has its events with their times', () => {
     const rf = sequence.rf.get(1)!;
-    expect(rf.startS).toBeCloseTo(100e-6, 12);
-    expect(rf.endS).toBeCloseTo(1100e-6, 12);
+    expect(rf.startSeconds).toBeCloseTo(100e-6, 12);
+    expect(rf.endSeconds).toBeCloseTo(1100e-6, 12);
     const adc = sequence.adc.get(1)!;
-    expect(adc.startS).toBeCloseTo(20e-6, 12);
-    expect(adc.endS).toBeCloseTo(340e-6, 12);
+    expect(adc.startSeconds).toBeCloseTo(20e-6, 12);
+    expect(adc.endSeconds).toBeCloseTo(340e-6, 12);
     expect(sequence.gradients.get(2)).toEqual({
       kind: 'trapezoid',
       amplitudeHzPerM: -212_880,
-      delayS: 100 * 1e-6,
-      riseS: 50 * 1e-6,
-      flatS: 400 * 1e-6,
-      fallS: 50 * 1e-6,
+      delaySeconds: 100 * 1e-6,
+      riseSeconds: 50 * 1e-6,
+      flatSeconds: 400 * 1e-6,
+      fallSeconds: 50 * 1e-6,
     });
     expect(sequence.gradients.get(3)).toMatchObject({
       kind: 'shaped',
@@ -92,7 +92,7 @@ describe('oddities that are read', () => {
       '[DELAYS]',
       '[EXTENSIONS]\n1 7 1 0\nextension TRIGGERS 7\n1 2 1 100 900\n[DELAYS]',
     );
-    expect(totalS(parse(text))).toBeCloseTo(0.0044 - 400e-6 + 1000e-6, 12);
+    expect(totalSeconds(parse(text))).toBeCloseTo(0.0044 - 400e-6 + 1000e-6, 12);
   });
 
   test('a shape whose stored count is its length is compressed before 1.4, and plain from then on', () => {
